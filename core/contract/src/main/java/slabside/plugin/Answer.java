@@ -1,0 +1,119 @@
+package slabside.plugin;
+
+import java.util.ArrayList;
+import java.util.List;
+import slabside.measure.Uncertain;
+
+/**
+ * What a calculator or report gives back: a title and blocks in reading order. The host draws it as a page, text, JSON
+ * and CSV. Immutable; every method returns a new answer.
+ */
+public record Answer(String title, List<Block> blocks) {
+    public Answer {
+        blocks = List.copyOf(blocks);
+    }
+
+    /** One piece of an answer. */
+    public sealed interface Block {}
+
+    public record Heading(String text) implements Block {}
+
+    public record Text(String text) implements Block {}
+
+    /**
+     * @param u standard uncertainty (k = 1); zero when exact
+     * @param unit such as "g"; an empty text for a count
+     * @param working the formula in words
+     */
+    public record Quantity(String label, double value, double u, String unit, String working) implements Block {}
+
+    /** Cells are text as shown; a column of numbers is right-aligned when its heading ends in a unit. */
+    public record Table(String caption, List<String> headings, List<List<String>> rows) implements Block {
+        public Table {
+            headings = List.copyOf(headings);
+            rows = rows.stream().map(List::copyOf).toList();
+        }
+    }
+
+    /** Things to do, in order; each may be ticked off on paper. */
+    public record Steps(List<Step> steps) implements Block {
+        public Steps {
+            steps = List.copyOf(steps);
+        }
+    }
+
+    /**
+     * @param reading what the scale shows afterwards, or an empty text
+     */
+    public record Step(String text, String reading) {}
+
+    /** A band of inks, each as wide as its share. */
+    public record Strip(String caption, List<Part> parts) implements Block {
+        public Strip {
+            parts = List.copyOf(parts);
+        }
+    }
+
+    /**
+     * @param share 0 to 1
+     * @param screen a colour as #rrggbb for the screen only, or an empty text where none is known
+     */
+    public record Part(String label, double share, String screen) {}
+
+    /** Something taken for granted, with where it comes from. */
+    public record Assumption(String text, String origin) implements Block {}
+
+    public record Caution(String text) implements Block {}
+
+    /** A link to a thing or an event of the log. */
+    public record Link(String text, String id) implements Block {}
+
+    public static Answer titled(String title) {
+        return new Answer(title, List.of());
+    }
+
+    public Answer with(Block block) {
+        List<Block> more = new ArrayList<>(blocks);
+        more.add(block);
+        return new Answer(title, more);
+    }
+
+    public Answer withAll(List<? extends Block> added) {
+        List<Block> more = new ArrayList<>(blocks);
+        more.addAll(added);
+        return new Answer(title, more);
+    }
+
+    public Answer heading(String text) {
+        return with(new Heading(text));
+    }
+
+    public Answer text(String text) {
+        return with(new Text(text));
+    }
+
+    public Answer quantity(String label, Uncertain value, String unit, String working) {
+        return with(new Quantity(label, value.value(), value.u(), unit, working));
+    }
+
+    public Answer quantity(String label, double value, String unit, String working) {
+        return with(new Quantity(label, value, 0, unit, working));
+    }
+
+    public Answer caution(String text) {
+        return with(new Caution(text));
+    }
+
+    public Answer assumption(String text, String origin) {
+        return with(new Assumption(text, origin));
+    }
+
+    /** Adds an assumption for every question that took its default. */
+    public Answer assumptionsOf(Replies replies) {
+        Answer answer = this;
+        for (var entry : replies.assumed().entrySet()) {
+            answer = answer.assumption(entry.getKey() + " was not given; its default was taken", entry.getValue());
+        }
+        return answer;
+    }
+}

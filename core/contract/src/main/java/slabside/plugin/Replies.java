@@ -1,0 +1,70 @@
+package slabside.plugin;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import slabside.measure.BadInput;
+
+/** The replies to a calculator's questions, read and checked; immutable. */
+public final class Replies {
+    private final Map<String, Object> values;
+    private final Map<String, String> assumed;
+
+    private Replies(Map<String, Object> values, Map<String, String> assumed) {
+        this.values = values;
+        this.assumed = assumed;
+    }
+
+    /**
+     * Reads every reply; a blank one takes the question's default.
+     *
+     * @param given text by question id
+     * @throws BadInput naming the first question whose reply is missing, unreadable or out of range, or the first reply
+     *     that belongs to no question
+     */
+    public static Replies read(List<Question<?>> questions, Map<String, String> given) {
+        Map<String, Object> values = new LinkedHashMap<>();
+        Map<String, String> assumed = new LinkedHashMap<>();
+        for (String id : given.keySet()) {
+            if (questions.stream().noneMatch(q -> q.id().equals(id))) {
+                throw new BadInput(
+                        "reply \"" + id + "\"",
+                        given.get(id),
+                        "there is no such question; use one of "
+                                + String.join(
+                                        ", ",
+                                        questions.stream().map(Question::id).toList()));
+            }
+        }
+        for (Question<?> question : questions) {
+            String text = given.getOrDefault(question.id(), "").strip();
+            if (text.isEmpty() && question.preset().isPresent()) {
+                text = question.preset().orElseThrow();
+                question.origin().ifPresent(from -> assumed.put(question.label(), from.words()));
+            }
+            if (!text.isEmpty()) {
+                values.put(question.id(), question.read(text));
+            } else if (!question.isOptional()) {
+                throw new BadInput(question.label(), "", "this is needed; give it as " + question.id());
+            }
+        }
+        return new Replies(values, assumed);
+    }
+
+    /** The reply to a question that is not optional, or has a default. */
+    public <T> T to(Question<T> question) {
+        return maybe(question)
+                .orElseThrow(() -> new BadInput(question.label(), "", "this is needed; give it as " + question.id()));
+    }
+
+    @SuppressWarnings("unchecked")
+    public <T> Optional<T> maybe(Question<T> question) {
+        return Optional.ofNullable((T) values.get(question.id()));
+    }
+
+    /** Labels of the questions that took their default, with where it comes from. */
+    public Map<String, String> assumed() {
+        return Map.copyOf(assumed);
+    }
+}

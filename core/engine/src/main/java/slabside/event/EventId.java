@@ -1,0 +1,41 @@
+package slabside.event;
+
+import java.security.SecureRandom;
+import java.util.Random;
+import java.util.UUID;
+import java.util.regex.Pattern;
+import slabside.measure.BadInput;
+
+/** Names one event: a UUID of version 7 (RFC 9562, 5.7), made where the tap happens, which makes a retry harmless. */
+public record EventId(String text) implements Comparable<EventId> {
+    private static final Pattern UUID_TEXT =
+            Pattern.compile("[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}");
+
+    public EventId {
+        if (!UUID_TEXT.matcher(text).matches()) {
+            throw new BadInput("event id", text, "give a UUID in small letters, as the log shows it");
+        }
+    }
+
+    /** A new id for something that happens at {@code millis}. */
+    public static EventId at(long millis, Random random) {
+        long high = (millis << 16) | 0x7000L | (random.nextLong() & 0x0FFFL);
+        long low = (random.nextLong() & 0x3FFFFFFFFFFFFFFFL) | 0x8000000000000000L;
+        return new EventId(new UUID(high, low).toString());
+    }
+
+    /** A source of chance good enough for ids. */
+    public static Random chance() {
+        return new SecureRandom();
+    }
+
+    @Override
+    public int compareTo(EventId other) {
+        return text.compareTo(other.text);
+    }
+
+    @Override
+    public String toString() {
+        return text;
+    }
+}

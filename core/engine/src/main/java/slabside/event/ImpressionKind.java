@@ -1,0 +1,21 @@
+package slabside.event;
+
+/** What an impression is. */
+public enum ImpressionKind {
+    NUMBERED,
+    ARTISTS_PROOF,
+    PRINTERS_PROOF,
+    PRESENTATION_PROOF,
+    OK_PROOF,
+    TRIAL_PROOF,
+    WORKING_PROOF,
+    STATE_PROOF,
+    COLOUR_TRIAL_PROOF,
+    SEPARATION_PROOF,
+    PROGRESSIVE_PROOF,
+    ARCHIVE_COPY,
+    LEGAL_DEPOSIT_COPY,
+    HORS_COMMERCE,
+    CANCELLATION_IMPRESSION,
+    RESTRIKE
+}

@@ -1,0 +1,130 @@
+package slabside.event;
+
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/** What is said about the log itself; the only way to put a record right. */
+public sealed interface LogEvent extends StudioEvent {
+    <R> R readBy(Reader<R> reader);
+
+    /**
+     * An earlier event reads differently.
+     *
+     * @param replaces the versions this was made from: the event itself or earlier amendments
+     * @param body the whole new body, where it changed
+     */
+    record Amended(
+            EventId event,
+            List<EventId> replaces,
+            @Nullable RawBody body,
+            @Nullable Happened happened,
+            @Nullable EventId after,
+            @Nullable String reason)
+            implements LogEvent {
+        public Amended {
+            replaces = List.copyOf(replaces);
+        }
+
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.amended(this);
+        }
+    }
+
+    /** An earlier event did not happen. A void beats an amendment and can itself be voided. */
+    record Voided(EventId event, @Nullable String reason) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.voided(this);
+        }
+    }
+
+    /** A remark. */
+    record Annotated(@Nullable EventId event, @Nullable ThingId thing, String words) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.annotated(this);
+        }
+    }
+
+    /** A photo or voice memo, known by its content. */
+    record Attached(
+            @Nullable EventId event,
+            @Nullable ThingId thing,
+            String sha256,
+            long size,
+            String mediaType,
+            @Nullable String name)
+            implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.attached(this);
+        }
+    }
+
+    /** Two records of one can, material or person. */
+    record SameThing(ThingId keep, ThingId other) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.sameThing(this);
+        }
+    }
+
+    /** What to call a device. */
+    record DeviceNamed(String device, String name) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.deviceNamed(this);
+        }
+    }
+
+    /**
+     * The first event of a chain.
+     *
+     * @param previousHash head that this one carries on from
+     */
+    record EpochBegun(
+            @Nullable String previousOrigin,
+            @Nullable Long previousOseq,
+            @Nullable String previousHash,
+            String why) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.epochBegun(this);
+        }
+    }
+
+    /** A warning was shown. */
+    record Warned(String rule, List<ThingId> things, Map<String, String> values, boolean confirmed)
+            implements LogEvent {
+        public Warned {
+            things = List.copyOf(things);
+            values = Map.copyOf(values);
+        }
+
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.warned(this);
+        }
+    }
+
+    /** One method per event: a new event does not compile until every reader answers it. */
+    interface Reader<R> {
+        R amended(Amended event);
+
+        R voided(Voided event);
+
+        R annotated(Annotated event);
+
+        R attached(Attached event);
+
+        R sameThing(SameThing event);
+
+        R deviceNamed(DeviceNamed event);
+
+        R epochBegun(EpochBegun event);
+
+        R warned(Warned event);
+    }
+}

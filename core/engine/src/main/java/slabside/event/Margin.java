@@ -1,0 +1,8 @@
+package slabside.event;
+
+/** The open areas of the sheet. */
+public enum Margin {
+    CLEAN,
+    TINT,
+    FILLING
+}

@@ -1,0 +1,8 @@
+package slabside.event;
+
+/** Against the OK proof. */
+public enum Match {
+    LIGHTER,
+    MATCH,
+    DARKER
+}

@@ -1,0 +1,7 @@
+package slabside.event;
+
+/** What is printed from. */
+public enum MatrixKind {
+    STONE,
+    PLATE
+}

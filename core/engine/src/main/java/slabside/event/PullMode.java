@@ -1,0 +1,9 @@
+package slabside.event;
+
+/** What a pull is for. */
+public enum PullMode {
+    NEWSPRINT,
+    PROOF,
+    EDITION,
+    CANCELLATION
+}

@@ -1,0 +1,8 @@
+package slabside.event;
+
+/** Which of two inks is stiffer. */
+public enum Stiffness {
+    STIFFER,
+    SAME,
+    SOFTER
+}

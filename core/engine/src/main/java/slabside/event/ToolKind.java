@@ -1,0 +1,13 @@
+package slabside.event;
+
+/** A kind of tool. */
+public enum ToolKind {
+    ROLLER,
+    BAR,
+    TYMPAN,
+    SCALE,
+    KNIFE,
+    SLAB,
+    PRESS,
+    INSTRUMENT
+}

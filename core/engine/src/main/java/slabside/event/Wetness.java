@@ -1,0 +1,7 @@
+package slabside.event;
+
+/** Whether a colour was judged wet or dry. */
+public enum Wetness {
+    WET,
+    DRY
+}

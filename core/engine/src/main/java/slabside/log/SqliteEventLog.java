@@ -1,0 +1,644 @@
+package slabside.log;
+
+import static java.util.Objects.requireNonNull;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.SQLException;
+import java.time.Clock;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Random;
+import java.util.Set;
+import java.util.concurrent.BlockingQueue;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CompletionException;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.LinkedBlockingQueue;
+import java.util.concurrent.TimeUnit;
+import org.jspecify.annotations.Nullable;
+import slabside.event.Actor;
+import slabside.event.Catalogue;
+import slabside.event.Envelope;
+import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.Happened;
+import slabside.event.Hlc;
+import slabside.event.LogEvent;
+import slabside.event.ThingId;
+import slabside.event.UnknownEvent;
+import slabside.measure.BadInput;
+
+/**
+ * The log in one SQLite file. One process writes, on one thread: requests that wait together are committed together, and
+ * each is acknowledged after its commit is on the disk.
+ */
+public final class SqliteEventLog implements EventLog {
+    private static final int MOST_TOGETHER = 1_000;
+    private static final int LONGEST_BODY = 64 * 1024;
+    /** How far a device's clock may run ahead before an event counts as one of the future. */
+    private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
+
+    private static final ThingId PROGRAM = new ThingId("slabside");
+    private static final String INSERT =
+            "INSERT INTO event (pos, origin, oseq, id, line, hash) VALUES (?, ?, ?, ?, ?, ?)";
+
+    /** What was noticed when the log was opened, for the user to read. */
+    public record Notice(String text) {}
+
+    private final SqliteFile file;
+    private final Clock clock;
+    private final Random random;
+    private final String readOnlyBecause;
+    private final @Nullable StudioLock lock;
+    private final @Nullable HeadFiles headFiles;
+    private final Connection writing;
+    private final @Nullable PreparedStatement insertion;
+    private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
+    private final List<Runnable> followers = new CopyOnWriteArrayList<>();
+    private final List<Notice> notices = new CopyOnWriteArrayList<>();
+    private final Thread writer = new Thread(this::write, "slabside-log");
+
+    private volatile long last;
+    private volatile boolean closed;
+
+    // Touched by the writer thread only, once it runs.
+    private @Nullable Head own;
+    private Hlc hlc = Hlc.START;
+    private final Chain chain = new Chain();
+
+    private interface Request<R> {
+        R carryOut(Batch batch) throws SQLException;
+    }
+
+    private record Ticket<R>(Request<R> request, CompletableFuture<R> answer) {}
+
+    private SqliteEventLog(Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite)
+            throws IOException, SQLException {
+        this.file = new SqliteFile(dataFolder.resolve("studio.db"));
+        this.clock = clock;
+        this.random = random;
+        this.lock = wantsToWrite ? SqliteFile.claim(dataFolder) : null;
+        Connection connection = null;
+        HeadFiles files = null;
+        try {
+            String hindrance = wantsToWrite ? file.hindrance() : "it was opened for reading";
+            if (hindrance.isEmpty()) {
+                hindrance = file.migrate();
+            }
+            readOnlyBecause = hindrance;
+            if (wantsToWrite && isReadOnly()) {
+                notices.add(new Notice("This log is open for reading only: " + readOnlyBecause + "."));
+            }
+            connection = file.connect(isReadOnly());
+            writing = connection;
+            insertion = isReadOnly() ? null : connection.prepareStatement(INSERT);
+            last = SqliteFile.number(connection, "SELECT ifnull(max(pos), 0) FROM event");
+            if (isReadOnly()) {
+                headFiles = null;
+                return;
+            }
+            files = new HeadFiles(configFolder, dataFolder);
+            headFiles = files;
+            hlc = newestClock();
+            chooseOrigin(files.read());
+        } catch (IOException | SQLException | RuntimeException failed) {
+            release(connection, files);
+            throw failed;
+        }
+    }
+
+    private void release(@Nullable Connection connection, @Nullable HeadFiles files) throws IOException, SQLException {
+        if (connection != null) {
+            connection.close();
+        }
+        if (files != null) {
+            files.close();
+        }
+        if (lock != null) {
+            lock.close();
+        }
+    }
+
+    private Hlc newestClock() throws SQLException {
+        Hlc newest = Hlc.START;
+        for (Head head : SqliteFile.heads(writing)) {
+            Stored stored =
+                    SqliteFile.byHash(writing, Chain.HEX.parseHex(head.hash())).orElseThrow();
+            newest = newest.later(stored.envelope().hlc());
+        }
+        return newest;
+    }
+
+    /**
+     * Opens the log for writing, making it if there is none.
+     *
+     * @throws LogTrouble when another process is writing, the drive cannot be trusted, or the file is damaged
+     */
+    public static SqliteEventLog open(Path dataFolder, Path configFolder, Clock clock, Random random) {
+        return opened(dataFolder, configFolder, clock, random, true);
+    }
+
+    /** Opens the log for reading beside a process that writes it. */
+    public static SqliteEventLog openToRead(Path dataFolder, Path configFolder, Clock clock) {
+        return opened(dataFolder, configFolder, clock, new Random(0), false);
+    }
+
+    private static SqliteEventLog opened(
+            Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite) {
+        try {
+            SqliteEventLog log = new SqliteEventLog(dataFolder, configFolder, clock, random, wantsToWrite);
+            log.start();
+            return log;
+        } catch (IOException failed) {
+            throw new LogTrouble(
+                    "The folder " + dataFolder + " cannot be used: " + failed.getMessage()
+                            + "; choose another with --data.",
+                    failed);
+        } catch (SQLException failed) {
+            throw SqliteFile.trouble(dataFolder.resolve("studio.db"), failed);
+        }
+    }
+
+    /** What was noticed on opening, for the user to read. */
+    public List<Notice> notices() {
+        return List.copyOf(notices);
+    }
+
+    /** Whether appending is refused, and {@link #append} would say why. */
+    public boolean isReadOnly() {
+        return !readOnlyBecause.isEmpty();
+    }
+
+    /** Tells other processes where this one can be reached. */
+    public void announce(String where) {
+        try {
+            if (lock != null) {
+                lock.announce(where);
+            }
+        } catch (IOException failed) {
+            throw new LogTrouble(
+                    "The lock file beside " + file.path() + " cannot be written: " + failed.getMessage(), failed);
+        }
+    }
+
+    public Path file() {
+        return file.path();
+    }
+
+    private void start() {
+        if (!isReadOnly()) {
+            writer.setDaemon(true);
+            writer.start();
+        }
+    }
+
+    private static Optional<Stored> byId(Connection connection, EventId id) {
+        try {
+            return SqliteFile.byId(connection, id);
+        } catch (SQLException failed) {
+            throw new LogTrouble("The log cannot be read: " + failed.getMessage(), failed);
+        }
+    }
+
+    @Override
+    public List<Stored> read(long pos, int limit) {
+        return file.reading(connection -> SqliteFile.after(connection, pos, limit));
+    }
+
+    @Override
+    public Optional<Stored> find(EventId id) {
+        return file.reading(connection -> SqliteFile.byId(connection, id));
+    }
+
+    @Override
+    public List<Head> heads() {
+        return file.reading(SqliteFile::heads);
+    }
+
+    @Override
+    public long last() {
+        return isReadOnly()
+                ? file.reading(connection -> SqliteFile.number(connection, "SELECT ifnull(max(pos), 0) FROM event"))
+                : last;
+    }
+
+    @Override
+    public void follow(Runnable wakeUp) {
+        followers.add(wakeUp);
+    }
+
+    /** Reads the whole file and says which event is the first that is not as it was written, if any. */
+    public Verification verify() {
+        return file.reading(Verification::of);
+    }
+
+    @Override
+    public void close() {
+        closed = true;
+        try {
+            if (!isReadOnly()) {
+                writer.join();
+            }
+            file.close();
+            release(writing, headFiles);
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        } catch (IOException | SQLException failed) {
+            throw new LogTrouble("The log could not be closed properly: " + failed.getMessage(), failed);
+        }
+    }
+
+    public Clock clock() {
+        return clock;
+    }
+
+    @Override
+    public Receipt append(Decision decision) {
+        return submit(batch -> {
+            List<Stored> stored = new ArrayList<>();
+            for (Draft draft : decision.decide(batch)) {
+                stored.add(batch.add(draft));
+            }
+            return new Receipt(stored);
+        });
+    }
+
+    @Override
+    public int adopt(List<ForeignLine> lines) {
+        return submit(batch -> batch.adopt(lines));
+    }
+
+    private <R> R submit(Request<R> request) {
+        if (isReadOnly()) {
+            throw new LogTrouble(
+                    "Nothing was recorded, because this log is open for reading only: " + readOnlyBecause + ".");
+        }
+        Ticket<R> ticket = new Ticket<>(request, new CompletableFuture<>());
+        waiting.add(ticket);
+        if (closed && waiting.remove(ticket)) {
+            throw new LogTrouble("Nothing was recorded: the log is being closed. Start the program again.");
+        }
+        try {
+            return ticket.answer.join();
+        } catch (CompletionException failed) {
+            if (failed.getCause() instanceof BadInput refused) {
+                throw refused;
+            }
+            throw failed.getCause() instanceof LogTrouble trouble
+                    ? trouble
+                    : new LogTrouble("Nothing was recorded: " + failed.getCause(), failed);
+        }
+    }
+
+    private void write() {
+        List<Ticket<?>> together = new ArrayList<>();
+        while (!closed || !waiting.isEmpty()) {
+            try {
+                Ticket<?> first = waiting.poll(200, TimeUnit.MILLISECONDS);
+                if (first == null) {
+                    continue;
+                }
+                together.add(first);
+                waiting.drainTo(together, MOST_TOGETHER - 1);
+                commit(together);
+            } catch (InterruptedException asked) {
+                Thread.currentThread().interrupt();
+                return;
+            } finally {
+                together.clear();
+            }
+        }
+    }
+
+    private void commit(List<Ticket<?>> together) {
+        Batch batch = new Batch();
+        List<Runnable> acknowledgements = new ArrayList<>();
+        try {
+            for (Ticket<?> ticket : together) {
+                attempt(ticket, batch, acknowledgements);
+            }
+            batch.commit();
+            acknowledgements.forEach(Runnable::run);
+            if (batch.hasAdded()) {
+                followers.forEach(Runnable::run);
+            }
+        } catch (SQLException | IOException | RuntimeException failed) {
+            batch.rollBack();
+            LogTrouble said = failed instanceof SQLException sql
+                    ? SqliteFile.trouble(file.path(), sql)
+                    : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
+            together.forEach(ticket -> ticket.answer.completeExceptionally(said));
+        }
+    }
+
+    private <R> void attempt(Ticket<R> ticket, Batch batch, List<Runnable> acknowledgements) throws SQLException {
+        Batch.Mark mark = batch.mark();
+        try {
+            R result = ticket.request.carryOut(batch);
+            acknowledgements.add(() -> ticket.answer.complete(result));
+        } catch (SQLException disk) {
+            throw disk;
+        } catch (RuntimeException refused) {
+            batch.backTo(mark);
+            acknowledgements.add(() -> ticket.answer.completeExceptionally(refused));
+        }
+    }
+
+    /** The rows of one commit. Rows are kept in memory until {@link #commit()}, so that a refusal costs nothing. */
+    private final class Batch implements LogState {
+        record Mark(int rows, @Nullable Head head, Hlc hlc) {}
+
+        private record Row(long pos, Head head, EventId id, String text, byte[] hash) {}
+
+        private final List<Row> rows = new ArrayList<>();
+        private final Map<EventId, Row> added = new HashMap<>();
+        private @Nullable Head head = own;
+        private Hlc now = hlc;
+
+        Mark mark() {
+            return new Mark(rows.size(), head, now);
+        }
+
+        void backTo(Mark mark) {
+            List<Row> dropped = rows.subList(mark.rows, rows.size());
+            dropped.forEach(row -> added.remove(row.id));
+            dropped.clear();
+            head = mark.head;
+            now = mark.hlc;
+        }
+
+        boolean hasAdded() {
+            return !rows.isEmpty();
+        }
+
+        @Override
+        public long last() {
+            return rows.isEmpty() ? last : rows.get(rows.size() - 1).pos;
+        }
+
+        @Override
+        public Optional<Stored> find(EventId id) {
+            Row row = added.get(id);
+            return row != null ? Optional.of(new Stored(row.pos, row.head.hash(), row.text)) : byId(writing, id);
+        }
+
+        Stored add(Draft draft) {
+            long wall = clock.millis();
+            check(draft, wall);
+            if (head == null) {
+                begin(new LogEvent.EpochBegun(null, null, null, "the first of this installation"));
+            }
+            Optional<Stored> before = find(draft.id());
+            if (before.isPresent()) {
+                return sameAsBefore(draft, before.get());
+            }
+            return append(draft, wall);
+        }
+
+        void begin(LogEvent.EpochBegun begun) {
+            long wall = clock.millis();
+            head = new Head(newOrigin(), 0, Chain.HEX.formatHex(Chain.BEGINNING));
+            append(
+                    new Draft(
+                            EventId.at(wall, random),
+                            Happened.exactly(wall, clock.getZone()),
+                            null,
+                            new Actor(PROGRAM, "this"),
+                            begun),
+                    wall);
+        }
+
+        private Stored sameAsBefore(Draft draft, Stored before) {
+            if (before.envelope().sameContent(envelope(draft, 0))) {
+                return before;
+            }
+            throw new BadInput(
+                    "event id",
+                    draft.id(),
+                    "this id already stands for something else (event " + before.pos()
+                            + "); make a new id for a new event");
+        }
+
+        private Envelope envelope(Draft draft, long wall) {
+            Head at = requireNonNull(head);
+            Catalogue.Entry entry = draft.event() instanceof UnknownEvent ? null : Catalogue.of(draft.event());
+            return new Envelope(
+                    at.origin(),
+                    at.oseq() + 1,
+                    draft.id(),
+                    draft.happened(),
+                    draft.after(),
+                    wall,
+                    now,
+                    draft.actor(),
+                    entry == null ? ((UnknownEvent) draft.event()).type() : entry.type(),
+                    entry == null ? ((UnknownEvent) draft.event()).version() : entry.version(),
+                    EventCodec.about(draft.event()),
+                    EventCodec.body(draft.event()));
+        }
+
+        private Stored append(Draft draft, long wall) {
+            now = now.next(wall);
+            Envelope envelope = envelope(draft, wall);
+            String text = EventCodec.line(envelope);
+            if (envelope.body().toString().length() > LONGEST_BODY) {
+                throw tooLong(envelope);
+            }
+            byte[] hash =
+                    chain.hash(Chain.HEX.parseHex(requireNonNull(head).hash()), text.getBytes(StandardCharsets.UTF_8));
+            head = new Head(envelope.origin(), envelope.oseq(), Chain.HEX.formatHex(hash));
+            return keep(new Row(last() + 1, head, draft.id(), text, hash));
+        }
+
+        private Stored keep(Row row) {
+            rows.add(row);
+            added.put(row.id, row);
+            return new Stored(row.pos, row.head.hash(), row.text);
+        }
+
+        int adopt(List<ForeignLine> lines) throws SQLException {
+            int fresh = 0;
+            Map<String, Set<String>> known = new HashMap<>();
+            for (ForeignLine foreign : lines) {
+                Envelope envelope;
+                byte[] claimed;
+                try {
+                    envelope = EventCodec.envelope(foreign.line());
+                    claimed = Chain.HEX.parseHex(foreign.hash());
+                } catch (IllegalArgumentException broken) {
+                    throw new BadInput(
+                            "line " + foreign.number(),
+                            foreign.line(),
+                            "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
+                }
+                byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
+                if (predecessors(envelope, known).stream()
+                        .noneMatch(p -> Arrays.equals(chain.hash(Chain.HEX.parseHex(p), bytes), claimed))) {
+                    throw new BadInput(
+                            "line " + foreign.number(),
+                            foreign.line(),
+                            "its hash does not follow from the line before it of the same origin; the file was changed or a line is missing, nothing was imported");
+                }
+                known.computeIfAbsent(envelope.origin() + " " + envelope.oseq(), k -> new HashSet<>())
+                        .add(foreign.hash());
+                Optional<Stored> before = find(envelope.id());
+                if (before.isPresent()) {
+                    if (!before.get().envelope().sameContent(envelope)) {
+                        throw new BadInput(
+                                "line " + foreign.number(),
+                                envelope.id(),
+                                "this id already stands for something else here; nothing was imported");
+                    }
+                    if (before.get().hash().equals(foreign.hash())) {
+                        continue;
+                    }
+                    throw new BadInput(
+                            "line " + foreign.number(),
+                            envelope.id(),
+                            "the same event stands in two chains; nothing was imported");
+                }
+                now = now.later(envelope.hlc());
+                keep(new Row(
+                        last() + 1,
+                        new Head(envelope.origin(), envelope.oseq(), foreign.hash()),
+                        envelope.id(),
+                        foreign.line(),
+                        claimed));
+                fresh++;
+            }
+            return fresh;
+        }
+
+        private Set<String> predecessors(Envelope envelope, Map<String, Set<String>> known) throws SQLException {
+            if (envelope.oseq() == 1) {
+                return Set.of(Chain.HEX.formatHex(Chain.BEGINNING));
+            }
+            Set<String> hashes = SqliteFile.hashesAt(writing, envelope.origin(), envelope.oseq() - 1);
+            hashes.addAll(known.getOrDefault(envelope.origin() + " " + (envelope.oseq() - 1), Set.of()));
+            return hashes;
+        }
+
+        void commit() throws SQLException, IOException {
+            if (rows.isEmpty()) {
+                return;
+            }
+            PreparedStatement insert = requireNonNull(insertion);
+            for (Row row : rows) {
+                insert.setLong(1, row.pos);
+                insert.setString(2, row.head.origin());
+                insert.setLong(3, row.head.oseq());
+                insert.setString(4, row.id.text());
+                insert.setString(5, row.text);
+                insert.setBytes(6, row.hash);
+                insert.executeUpdate();
+            }
+            writing.commit();
+            last = last();
+            own = head;
+            hlc = now;
+            Map<String, Head> newest = new HashMap<>();
+            rows.forEach(row -> newest.put(row.head.origin(), row.head));
+            for (Head each : newest.values()) {
+                requireNonNull(headFiles)
+                        .write(each, own != null && own.origin().equals(each.origin()));
+            }
+        }
+
+        void rollBack() {
+            try {
+                writing.rollback();
+            } catch (SQLException alsoFailed) {
+                notices.add(new Notice("Taking back an unfinished write failed: " + alsoFailed.getMessage()));
+            }
+        }
+    }
+
+    private void check(Draft draft, long wall) {
+        Long from = draft.happened().from();
+        if (from != null && from > wall + AHEAD) {
+            throw new BadInput(
+                    "happened",
+                    Instant.ofEpochMilli(from),
+                    "this lies in the future; it is now " + Instant.ofEpochMilli(wall)
+                            + ". Correct the date, or the clock of the device");
+        }
+    }
+
+    private static BadInput tooLong(Envelope envelope) {
+        String longest = "";
+        String field = "body";
+        for (var each : envelope.body().properties()) {
+            String text = each.getValue().isTextual()
+                    ? each.getValue().asText()
+                    : each.getValue().toString();
+            if (text.length() > longest.length()) {
+                longest = text;
+                field = each.getKey();
+            }
+        }
+        return new BadInput(field, longest, "an event holds at most 64 kB; shorten this, or attach it as a file");
+    }
+
+    private String newOrigin() {
+        byte[] bytes = new byte[8];
+        random.nextBytes(bytes);
+        return Chain.HEX.formatHex(bytes);
+    }
+
+    /** Carries on the chain that this machine wrote last, or begins a new one when the log is not what it left. */
+    private void chooseOrigin(List<HeadFiles.Remembered> remembered) throws SQLException, IOException {
+        if (last == 0 && remembered.isEmpty()) {
+            return;
+        }
+        boolean broken = false;
+        for (HeadFiles.Remembered each : remembered) {
+            Head head = each.head();
+            List<Head> here = SqliteFile.tips(writing, head.origin());
+            if (!SqliteFile.hashesAt(writing, head.origin(), head.oseq()).contains(head.hash())) {
+                broken = true;
+                notices.add(
+                        new Notice(
+                                "Careful: the chain " + head.origin() + " had come to event " + head.oseq()
+                                        + " on this machine, but this log does not hold that event ("
+                                        + (here.isEmpty()
+                                                ? "nothing is left of it"
+                                                : "it ends at " + here.get(0).oseq())
+                                        + "). Its end was cut off, or an old copy was put back. What is here stays; new events go to a new chain."));
+            } else if (each.own() && here.size() == 1) {
+                own = here.get(0);
+            }
+        }
+        if (!broken && own != null) {
+            return;
+        }
+        if (!broken) {
+            notices.add(new Notice("This log was not known on this machine; from now on its end is watched."));
+        }
+        begin(broken ? "the log was cut or put back from a copy" : "the log was not known on this machine");
+    }
+
+    private void begin(String why) throws SQLException, IOException {
+        Head before = SqliteFile.heads(writing).stream()
+                .max(Comparator.comparingLong(Head::oseq))
+                .orElse(null);
+        own = null;
+        Batch batch = new Batch();
+        batch.begin(new LogEvent.EpochBegun(
+                before == null ? null : before.origin(),
+                before == null ? null : before.oseq(),
+                before == null ? null : before.hash(),
+                why));
+        batch.commit();
+    }
+}

@@ -1,0 +1,85 @@
+package slabside.log;
+
+import java.io.BufferedReader;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.ByteBuffer;
+import java.nio.charset.CharacterCodingException;
+import java.nio.charset.CodingErrorAction;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import slabside.event.Envelope;
+import slabside.measure.BadInput;
+
+/** The whole log as text: one line {@code hash TAB line} for each event, sorted by origin, place in its chain and hash. */
+public final class Transfer {
+    private static final int AT_A_TIME = 10_000;
+
+    private Transfer() {}
+
+    private record Placed(String origin, long oseq, String hash, long pos) {}
+
+    /** Writes the log; two logs that hold the same events write the same bytes. */
+    public static long export(EventLog log, OutputStream out) throws IOException {
+        List<Placed> order = new ArrayList<>();
+        long upTo = log.last();
+        for (long pos = 0; pos < upTo; ) {
+            for (Stored stored : log.read(pos, AT_A_TIME)) {
+                Envelope envelope = stored.envelope();
+                order.add(new Placed(envelope.origin(), envelope.oseq(), stored.hash(), stored.pos()));
+                pos = stored.pos();
+            }
+        }
+        order.sort(Comparator.comparing(Placed::origin)
+                .thenComparingLong(Placed::oseq)
+                .thenComparing(Placed::hash));
+        for (Placed placed : order) {
+            Stored stored = log.read(placed.pos - 1, 1).get(0);
+            out.write((stored.hash() + "\t" + stored.line() + "\n").getBytes(StandardCharsets.UTF_8));
+        }
+        return order.size();
+    }
+
+    /**
+     * Adds the events of an exported file, all or none.
+     *
+     * @return how many were new
+     */
+    public static int adopt(EventLog log, Path file) throws IOException {
+        return log.adopt(lines(Files.readAllBytes(file)));
+    }
+
+    static List<ForeignLine> lines(byte[] file) throws IOException {
+        String text;
+        try {
+            text = StandardCharsets.UTF_8
+                    .newDecoder()
+                    .onMalformedInput(CodingErrorAction.REPORT)
+                    .decode(ByteBuffer.wrap(file))
+                    .toString();
+        } catch (CharacterCodingException wrong) {
+            throw new BadInput(
+                    "encoding of the file", "not UTF-8", "export the log again; its text was changed on the way");
+        }
+        List<ForeignLine> lines = new ArrayList<>();
+        try (BufferedReader reader = new BufferedReader(new java.io.StringReader(text))) {
+            int number = 0;
+            for (String line = reader.readLine(); line != null; line = reader.readLine()) {
+                number++;
+                int tab = line.indexOf('\t');
+                if (tab != 64) {
+                    throw new BadInput(
+                            "line " + number,
+                            line,
+                            "expected 64 hexadecimal digits, a tab and an event; nothing was imported");
+                }
+                lines.add(new ForeignLine(number, line.substring(0, tab), line.substring(tab + 1)));
+            }
+        }
+        return lines;
+    }
+}

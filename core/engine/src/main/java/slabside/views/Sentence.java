@@ -1,0 +1,103 @@
+package slabside.views;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.util.Collection;
+import java.util.Locale;
+import java.util.Map;
+import java.util.function.Function;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import slabside.event.Catalogue;
+import slabside.event.EventCodec;
+import slabside.event.Sheet;
+import slabside.event.Spread;
+import slabside.event.StudioEvent;
+import slabside.event.ThingId;
+import slabside.event.UnknownEvent;
+import slabside.measure.Amount;
+import slabside.measure.Lab;
+import slabside.measure.Mass;
+
+/** Tells an event in one line, after the sentence of its row in the {@link Catalogue}. */
+public final class Sentence {
+    private static final Pattern OPTIONAL = Pattern.compile("\\[([^\\]]*)\\]");
+    private static final Pattern FIELD = Pattern.compile("\\{(\\w+)\\}");
+
+    private Sentence() {}
+
+    /**
+     * @param names what to call a thing
+     */
+    public static String of(StudioEvent event, Function<ThingId, String> names) {
+        if (event instanceof UnknownEvent unknown) {
+            return unknown.type() + " (version " + unknown.version() + "), which this version cannot read";
+        }
+        Map<String, Object> fields = EventCodec.fields((Record) event);
+        String sentence = OPTIONAL.matcher(Catalogue.of(event).sentence())
+                .replaceAll(part -> Matcher.quoteReplacement(
+                        FIELD.matcher(part.group(1)).results().allMatch(f -> present(fields.get(f.group(1))))
+                                ? part.group(1)
+                                : ""));
+        return FIELD.matcher(sentence)
+                .replaceAll(field -> Matcher.quoteReplacement(
+                        shown(field.group(1), fields.getOrDefault(field.group(1), "?"), names)))
+                .strip();
+    }
+
+    private static boolean present(@Nullable Object value) {
+        return value != null
+                && !(value instanceof Collection<?> many && many.isEmpty())
+                && !Boolean.FALSE.equals(value);
+    }
+
+    /** One value in words, its unit taken from the end of the field's name. */
+    public static String shown(String field, Object value, Function<ThingId, String> names) {
+        if (value instanceof ThingId thing) {
+            return names.apply(thing);
+        } else if (value instanceof Amount amount) {
+            return amount.shown();
+        } else if (value instanceof Enum<?> word) {
+            return EventCodec.word(word).replace('-', ' ');
+        } else if (value instanceof Boolean yes) {
+            return yes ? "yes" : "no";
+        } else if (value instanceof Long number) {
+            return number(field, number);
+        } else if (value instanceof BigDecimal decimal) {
+            return decimal.toPlainString();
+        } else if (value instanceof Sheet sheet) {
+            return sheet.code();
+        } else if (value instanceof Spread spread) {
+            return spread.afterMs() / 1000 + " s: " + number("Um", spread.diameterUm());
+        } else if (value instanceof Lab lab) {
+            return "L* " + lab.l() + ", a* " + lab.a() + ", b* " + lab.b();
+        } else if (value instanceof Collection<?> many) {
+            return listed(field, many, names);
+        }
+        return String.valueOf(value);
+    }
+
+    private static String listed(String field, Collection<?> many, Function<ThingId, String> names) {
+        if (many.size() > 6) {
+            Object[] all = many.toArray();
+            return shown(field, all[0], names) + " … " + shown(field, all[all.length - 1], names) + " (" + all.length
+                    + ")";
+        }
+        return many.stream().map(each -> shown(field, each, names)).collect(Collectors.joining(", "));
+    }
+
+    private static String number(String field, long value) {
+        if (field.endsWith("Mg")) {
+            return new Mass(value).toString();
+        } else if (field.endsWith("Um")) {
+            return BigDecimal.valueOf(value, 3)
+                            .setScale(1, RoundingMode.HALF_UP)
+                            .toPlainString() + " mm";
+        } else if (field.endsWith("Ms")) {
+            return String.format(Locale.ROOT, "%d min", Math.max(1, value / 60_000));
+        }
+        return Long.toString(value);
+    }
+}

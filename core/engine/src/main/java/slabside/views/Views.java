@@ -1,0 +1,510 @@
+package slabside.views;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.util.Collection;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.locks.Condition;
+import java.util.concurrent.locks.ReentrantLock;
+import org.jspecify.annotations.Nullable;
+import org.sqlite.SQLiteConfig;
+import slabside.event.EventId;
+import slabside.event.ThingId;
+import slabside.log.EventLog;
+import slabside.log.LogTrouble;
+import slabside.log.Stored;
+import slabside.measure.BadInput;
+
+/**
+ * Lists, timeline, search and edges of moves, in a second file that can be thrown away at any time. One follower brings it
+ * up to date after each commit of the log. Stores edges, never compositions, so that an event, late or not, touches a
+ * bounded number of rows.
+ */
+public final class Views implements Stories, AutoCloseable {
+    private static final int AT_A_TIME = 5_000;
+    private static final int NAMES_KEPT = 20_000;
+    private static final long LONGEST_WAIT_MS = 30_000;
+
+    private final EventLog log;
+    private final Path file;
+    private final boolean follows;
+    private final Connection reading;
+    private final @Nullable Thread follower;
+    private final ReentrantLock reached = new ReentrantLock();
+    private final Condition moved = reached.newCondition();
+    private final Map<ThingId, Optional<Thing>> names = new LinkedHashMap<>(64, 0.75f, true) {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<ThingId, Optional<Thing>> eldest) {
+            return size() > NAMES_KEPT;
+        }
+    };
+
+    private volatile long pos;
+    private volatile boolean closed;
+    private volatile @Nullable RuntimeException failure;
+    private Joined joined = Joined.NONE;
+    private long joinedAt = -1;
+
+    private Views(EventLog log, Path file, boolean follows) throws SQLException, IOException {
+        this.log = log;
+        this.file = file;
+        this.follows = follows;
+        if (follows) {
+            prepare();
+            this.reading = connect();
+            this.pos = number("SELECT pos FROM state");
+            this.follower = new Thread(this::run, "slabside-views");
+            follower.setDaemon(true);
+            follower.start();
+            log.follow(this::wake);
+        } else {
+            if (!Files.exists(file)) {
+                throw new LogTrouble(
+                        "The lists beside the log are not there yet; stop the other process and run this again.");
+            }
+            this.reading = connect();
+            this.pos = number("SELECT pos FROM state");
+            this.follower = null;
+        }
+    }
+
+    /** Opens the views beside a log that this process writes, and follows it. */
+    public static Views following(EventLog log, Path dataFolder) {
+        return opened(log, dataFolder.resolve("views.db"), true);
+    }
+
+    /** Opens the views that another process keeps up to date. */
+    public static Views keptByAnother(EventLog log, Path dataFolder) {
+        return opened(log, dataFolder.resolve("views.db"), false);
+    }
+
+    private static Views opened(EventLog log, Path file, boolean follows) {
+        try {
+            return new Views(log, file, follows);
+        } catch (SQLException | IOException failed) {
+            throw new LogTrouble(
+                    "The lists in " + file + " cannot be used: " + failed.getMessage()
+                            + ". Delete that file; it is made anew from the log.",
+                    failed);
+        }
+    }
+
+    /** Throws the file away when it does not belong to this log as it now stands. */
+    private void prepare() throws SQLException, IOException {
+        if (Files.exists(file)) {
+            boolean fits;
+            try (Connection connection = connect()) {
+                fits = fits(connection);
+            } catch (SQLException damaged) {
+                fits = false;
+            }
+            if (fits) {
+                return;
+            }
+            for (String ending : List.of("", "-wal", "-shm")) {
+                Files.deleteIfExists(file.resolveSibling(file.getFileName() + ending));
+            }
+        }
+        try (Connection connection = connect()) {
+            ViewTables.create(connection);
+        }
+    }
+
+    private boolean fits(Connection connection) throws SQLException {
+        try (Statement ask = connection.createStatement();
+                ResultSet row = ask.executeQuery("SELECT number, pos, hash FROM state")) {
+            if (!row.next() || row.getInt(1) != ViewTables.NUMBER) {
+                return false;
+            }
+            long at = row.getLong(2);
+            return at == 0
+                    || log.read(at - 1, 1).stream()
+                            .anyMatch(s -> s.pos() == at && s.hash().equals(text(row, 3)));
+        }
+    }
+
+    private static String text(ResultSet row, int column) {
+        try {
+            return row.getString(column);
+        } catch (SQLException failed) {
+            throw new LogTrouble("The lists cannot be read: " + failed.getMessage(), failed);
+        }
+    }
+
+    private Connection connect() throws SQLException {
+        SQLiteConfig config = new SQLiteConfig();
+        config.setJournalMode(SQLiteConfig.JournalMode.WAL);
+        config.setSynchronous(SQLiteConfig.SynchronousMode.OFF);
+        config.setBusyTimeout(10_000);
+        config.setCacheSize(-16_000);
+        return config.createConnection("jdbc:sqlite:" + file);
+    }
+
+    private void wake() {
+        reached.lock();
+        try {
+            moved.signalAll();
+        } finally {
+            reached.unlock();
+        }
+    }
+
+    private void run() {
+        try (Connection connection = connect();
+                Indexer indexer = new Indexer(connection, log)) {
+            connection.setAutoCommit(false);
+            while (!closed) {
+                List<Stored> fresh = log.read(pos, AT_A_TIME);
+                if (fresh.isEmpty()) {
+                    waitForMore();
+                    continue;
+                }
+                indexer.index(fresh);
+                connection.commit();
+                reached.lock();
+                try {
+                    pos = fresh.get(fresh.size() - 1).pos();
+                    synchronized (names) {
+                        indexer.renamed().forEach(names::remove);
+                    }
+                    moved.signalAll();
+                } finally {
+                    reached.unlock();
+                }
+            }
+        } catch (SQLException | RuntimeException failed) {
+            failure = new LogTrouble(
+                    "The lists could not be brought up to date: " + failed.getMessage()
+                            + ". Nothing recorded is lost; stop the program, delete " + file + " and start again.",
+                    failed);
+            wake();
+        }
+    }
+
+    private void waitForMore() {
+        reached.lock();
+        try {
+            if (log.last() <= pos && !closed) {
+                moved.await(1, TimeUnit.SECONDS);
+            }
+        } catch (InterruptedException asked) {
+            closed = true;
+        } finally {
+            reached.unlock();
+        }
+    }
+
+    /** Waits until everything up to a position of the log can be seen here. */
+    public void await(long position) {
+        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(LONGEST_WAIT_MS + position / 5);
+        reached.lock();
+        try {
+            while (at() < position) {
+                RuntimeException failed = failure;
+                if (failed != null) {
+                    throw failed;
+                }
+                if (System.nanoTime() > deadline) {
+                    throw new LogTrouble("The lists are still behind the log (at " + pos + " of " + position
+                            + "); try again in a moment.");
+                }
+                moved.await(follows ? 200 : 20, TimeUnit.MILLISECONDS);
+            }
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        } finally {
+            reached.unlock();
+        }
+    }
+
+    private long at() {
+        if (!follows) {
+            pos = number("SELECT pos FROM state");
+        }
+        return pos;
+    }
+
+    /** Waits until everything now in the log can be seen here. */
+    public void catchUp() {
+        await(log.last());
+    }
+
+    @Override
+    public long version() {
+        return at();
+    }
+
+    private interface Query<R> {
+        R on(Connection connection) throws SQLException;
+    }
+
+    private <R> R ask(Query<R> query) {
+        synchronized (reading) {
+            try {
+                return query.on(reading);
+            } catch (SQLException failed) {
+                throw new LogTrouble(
+                        "The lists in " + file + " cannot be read: " + failed.getMessage()
+                                + ". Delete that file; it is made anew from the log.",
+                        failed);
+            }
+        }
+    }
+
+    private long number(String sql) {
+        return ask(connection -> {
+            try (Statement ask = connection.createStatement();
+                    ResultSet row = ask.executeQuery(sql)) {
+                return row.next() ? row.getLong(1) : 0;
+            }
+        });
+    }
+
+    private Teller teller(long knownUntil) {
+        return new Teller(
+                new Teller.Source() {
+                    @Override
+                    public Optional<Stored> find(EventId id) {
+                        return log.find(id);
+                    }
+
+                    @Override
+                    public List<Stored> corrections(EventId id) {
+                        return ask(connection -> ViewTables.corrections(connection, id)).stream()
+                                .map(Views.this::stored)
+                                .toList();
+                    }
+                },
+                knownUntil);
+    }
+
+    private Stored stored(long position) {
+        return log.read(position - 1, 1).get(0);
+    }
+
+    private Joined joined() {
+        long now = at();
+        synchronized (names) {
+            if (joinedAt != now) {
+                List<Long> joins = ask(connection -> ViewTables.positions(
+                        connection, "SELECT pos FROM item WHERE type = 'log.same-thing' ORDER BY key"));
+                joined = joins.isEmpty()
+                        ? Joined.NONE
+                        : Joined.of(
+                                joins.stream().map(p -> told(p, Long.MAX_VALUE)).toList());
+                joinedAt = now;
+            }
+            return joined;
+        }
+    }
+
+    private Told told(long position, long knownUntil) {
+        return teller(knownUntil).tell(stored(position));
+    }
+
+    @Override
+    public List<Told> of(ThingId thing, Collection<Role> roles, StoryKey until) {
+        Teller teller = teller(Long.MAX_VALUE);
+        return joined().members(thing).stream()
+                .flatMap(member -> roles.stream()
+                        .flatMap(
+                                role -> ask(connection -> ViewTables.played(connection, member, role, until)).stream()))
+                .distinct()
+                .map(p -> teller.tell(stored(p)))
+                .filter(told -> !told.voided())
+                .sorted(Comparator.comparing(Told::key))
+                .toList();
+    }
+
+    @Override
+    public Optional<Told> told(EventId id) {
+        return log.find(id).map(teller(Long.MAX_VALUE)::tell);
+    }
+
+    @Override
+    public ThingId canonical(ThingId thing) {
+        return joined().canonical(thing);
+    }
+
+    @Override
+    public Optional<Thing> thing(ThingId id) {
+        ThingId thing = canonical(id);
+        synchronized (names) {
+            Optional<Thing> known = names.get(thing);
+            if (known == null) {
+                known = ask(connection -> ViewTables.thing(connection, thing));
+                names.put(thing, known);
+            }
+            return known;
+        }
+    }
+
+    /** What to call a thing in a sentence. */
+    public String name(ThingId id) {
+        return switch (id.text()) {
+            case "supply" -> "the supply";
+            case "test" -> "a test";
+            case "wash-up" -> "the wash-up";
+            case "waste" -> "the waste";
+            case "elsewhere" -> "another job";
+            default -> thing(id).map(this::name).orElse(id.text());
+        };
+    }
+
+    private String name(Thing thing) {
+        if (thing.kind().equals("can") && !thing.of().isEmpty()) {
+            String material = name(new ThingId(thing.of()));
+            return material + (thing.name().isEmpty() ? "" : " " + thing.name());
+        }
+        if (thing.kind().equals("load") && !thing.of().isEmpty()) {
+            return "the " + thing.name() + " of " + name(new ThingId(thing.of()));
+        }
+        if (thing.kind().equals("run") && !thing.of().isEmpty()) {
+            return name(new ThingId(thing.of())) + ", " + thing.shown();
+        }
+        return thing.shown();
+    }
+
+    /** Stories as they were known at the end of a moment of recording, told from the events about each thing. */
+    public Stories asKnown(long knownUntil) {
+        return knownUntil >= Long.MAX_VALUE ? this : new PastStories(this, knownUntil);
+    }
+
+    /** Any event that ever played a part for a thing, whatever corrections say now. */
+    List<Told> ever(ThingId thing, long knownUntil) {
+        Teller teller = teller(knownUntil);
+        return joined().members(thing).stream()
+                .flatMap(member -> ask(connection -> ViewTables.ever(connection, member)).stream())
+                .distinct()
+                .map(this::stored)
+                .filter(stored -> stored.envelope().recorded() <= knownUntil)
+                .map(teller::tell)
+                .toList();
+    }
+
+    Optional<Told> told(EventId id, long knownUntil) {
+        return log.find(id)
+                .filter(stored -> stored.envelope().recorded() <= knownUntil)
+                .map(teller(knownUntil)::tell);
+    }
+
+    /** Things of a kind (or of any, when empty) whose name or label contains a text; newest first. */
+    public List<Thing> things(String kind, String containing, int limit) {
+        List<Thing> found = ask(connection -> ViewTables.things(connection, kind, containing, limit));
+        return found.stream()
+                .filter(thing -> canonical(thing.id()).equals(thing.id()))
+                .toList();
+    }
+
+    /**
+     * The one thing of a kind with this id, label or name.
+     *
+     * @throws BadInput when there is none, or several with that name
+     */
+    public Thing named(String kind, String idOrName) {
+        List<Thing> exact = ask(connection -> ViewTables.exactly(connection, kind, idOrName.strip())).stream()
+                .filter(thing -> canonical(thing.id()).equals(thing.id()))
+                .toList();
+        if (exact.size() == 1) {
+            return exact.get(0);
+        }
+        String what = kind.isEmpty() ? "thing" : kind;
+        if (exact.size() > 1) {
+            throw new BadInput(
+                    what,
+                    idOrName,
+                    "there are " + exact.size() + " of that name; give the short id or the id of one: "
+                            + String.join(
+                                    ", ",
+                                    exact.stream()
+                                            .map(t -> t.label().isEmpty() ? t.id().text() : t.label())
+                                            .limit(8)
+                                            .toList()));
+        }
+        List<String> near =
+                things(kind, idOrName.strip(), 5).stream().map(Thing::shown).toList();
+        throw new BadInput(
+                what,
+                idOrName,
+                near.isEmpty()
+                        ? "there is no " + what + " of that name, short id or id in this log"
+                        : "there is no " + what + " of exactly that name; did you mean " + String.join(", ", near)
+                                + "?");
+    }
+
+    /** One page of the timeline, newest first. */
+    public Timeline.Page timeline(Timeline.Filter filter) {
+        Timeline.Found found = ask(connection -> Timeline.find(connection, filter, thing -> joined().members(thing)));
+        Teller teller = teller(filter.knownUntil());
+        List<Told> told =
+                found.positions().stream().map(p -> teller.tell(stored(p))).toList();
+        return new Timeline.Page(told, found.next());
+    }
+
+    /** An event at a position, as known at a moment. */
+    public Optional<Told> at(long position, long knownUntil) {
+        return log.read(position - 1, 1).stream()
+                .filter(stored -> stored.pos() == position)
+                .findFirst()
+                .map(teller(knownUntil)::tell);
+    }
+
+    /** Corrections of an event, in order of arrival. */
+    public List<Told> corrections(EventId id) {
+        return ask(connection -> ViewTables.corrections(connection, id)).stream()
+                .map(p -> told(p, Long.MAX_VALUE))
+                .toList();
+    }
+
+    /** The event at a position, as stored. */
+    public Stored line(long position) {
+        return log.read(position - 1, 1).stream()
+                .filter(stored -> stored.pos() == position)
+                .findFirst()
+                .orElseThrow(() -> new BadInput(
+                        "event", position, "there is no event at this position; the newest is " + log.last()));
+    }
+
+    /** Things that take part in events of a type, in story order; for lists such as all runs. */
+    public List<Told> ofType(String type, int limit) {
+        List<Long> positions = ask(connection -> ViewTables.ofType(connection, type, limit));
+        Teller teller = teller(Long.MAX_VALUE);
+        return positions.stream()
+                .map(p -> teller.tell(stored(p)))
+                .filter(t -> !t.voided())
+                .toList();
+    }
+
+    /** Query plan of every query that a page waits for, by its name. */
+    public Map<String, List<String>> plans() {
+        return ask(ViewTables::plans);
+    }
+
+    @Override
+    public void close() {
+        closed = true;
+        wake();
+        try {
+            if (follower != null) {
+                follower.join();
+            }
+            reading.close();
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        } catch (SQLException failed) {
+            throw new LogTrouble("The lists could not be closed: " + failed.getMessage(), failed);
+        }
+    }
+}
