@@ -14,7 +14,6 @@ import com.fasterxml.jackson.databind.JavaType;
 import com.fasterxml.jackson.databind.JsonDeserializer;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.JsonSerializer;
-import com.fasterxml.jackson.databind.MapperFeature;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.ObjectReader;
 import com.fasterxml.jackson.databind.SerializerProvider;
@@ -285,8 +284,6 @@ public final class EventCodec {
                 .build();
         return JsonMapper.builder(factory)
                 .addModule(module)
-                .disable(MapperFeature.AUTO_DETECT_GETTERS)
-                .disable(MapperFeature.AUTO_DETECT_IS_GETTERS)
                 .serializationInclusion(JsonInclude.Include.NON_NULL)
                 .enable(DeserializationFeature.FAIL_ON_NULL_FOR_PRIMITIVES)
                 .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)

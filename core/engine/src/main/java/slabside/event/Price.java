@@ -1,7 +1,6 @@
 package slabside.event;
 
 import java.math.BigDecimal;
-import java.util.Locale;
 import java.util.regex.Pattern;
 import slabside.measure.BadInput;
 
@@ -18,10 +17,7 @@ public record Price(BigDecimal amount, String currency) {
             throw new BadInput("price", amount, "a price cannot be negative");
         }
         if (!THREE_LETTERS.matcher(currency).matches()) {
-            throw new BadInput(
-                    "currency",
-                    currency,
-                    "give the three letters of ISO 4217, such as " + "eur".toUpperCase(Locale.ROOT));
+            throw new BadInput("currency", currency, "give the three letters of ISO 4217, such as EUR");
         }
     }
 

@@ -8,6 +8,9 @@ import slabside.measure.BadInput;
  * choose the same. A few fixed ones name the accounts outside the studio.
  */
 public record ThingId(String text) implements Comparable<ThingId> {
+    private static final String PAPER = "paper:";
+    private static final Pattern ALLOWED = Pattern.compile("[A-Za-z0-9][A-Za-z0-9:._-]{0,79}");
+
     /** Where cans come from. */
     public static final ThingId SUPPLY = new ThingId("supply");
     /** Dabs, drawdowns and other tests. */
@@ -17,9 +20,6 @@ public record ThingId(String text) implements Comparable<ThingId> {
     public static final ThingId WASTE = new ThingId("waste");
     /** Ink used for something this log does not follow. */
     public static final ThingId ELSEWHERE = new ThingId("elsewhere");
-
-    private static final String PAPER = "paper:";
-    private static final Pattern ALLOWED = Pattern.compile("[A-Za-z0-9][A-Za-z0-9:._-]{0,79}");
 
     public ThingId {
         if (!ALLOWED.matcher(text).matches()) {

@@ -39,6 +39,7 @@ final class ViewTables {
             "CREATE TABLE thing (id TEXT PRIMARY KEY, kind TEXT NOT NULL, name TEXT NOT NULL, label TEXT NOT NULL,"
                     + " of TEXT NOT NULL, key BLOB NOT NULL) STRICT",
             "CREATE INDEX thing_kind ON thing (kind, key)",
+            "CREATE INDEX thing_of ON thing (of, kind, key) WHERE of <> ''",
             "CREATE INDEX thing_name ON thing (name COLLATE NOCASE)",
             "CREATE INDEX thing_label ON thing (label) WHERE label <> ''",
             "CREATE VIRTUAL TABLE search USING fts5 (text, content = '', contentless_delete = 1, detail = none,"
@@ -105,6 +106,21 @@ final class ViewTables {
                 kind,
                 like,
                 limit);
+    }
+
+    static List<Thing> thingsOf(Connection connection, String kind, ThingId of, int limit) throws SQLException {
+        return things(
+                connection,
+                "SELECT id, kind, name, label, of FROM thing WHERE of = ? AND of <> '' AND kind = ? ORDER BY key DESC LIMIT ?",
+                of.text(),
+                kind,
+                limit);
+    }
+
+    static Optional<Thing> labelled(Connection connection, String label) throws SQLException {
+        return things(connection, "SELECT id, kind, name, label, of FROM thing WHERE label = ? AND label <> ''", label)
+                .stream()
+                .findFirst();
     }
 
     static List<Thing> exactly(Connection connection, String kind, String text) throws SQLException {

@@ -408,6 +408,14 @@ public final class Views implements Stories, AutoCloseable {
                 .toList();
     }
 
+    /** Things of a kind that belong to another, such as the cans of a material; newest first. */
+    public List<Thing> thingsOf(String kind, ThingId of, int limit) {
+        return joined().members(of).stream()
+                .flatMap(member -> ask(connection -> ViewTables.thingsOf(connection, kind, member, limit)).stream())
+                .filter(thing -> canonical(thing.id()).equals(thing.id()))
+                .toList();
+    }
+
     /**
      * The one thing of a kind with this id, label or name.
      *
@@ -477,7 +485,7 @@ public final class Views implements Stories, AutoCloseable {
                         "event", position, "there is no event at this position; the newest is " + log.last()));
     }
 
-    /** Things that take part in events of a type, in story order; for lists such as all runs. */
+    /** The newest events of one type, newest first; voided ones are left out. */
     public List<Told> ofType(String type, int limit) {
         List<Long> positions = ask(connection -> ViewTables.ofType(connection, type, limit));
         Teller teller = teller(Long.MAX_VALUE);
@@ -485,6 +493,11 @@ public final class Views implements Stories, AutoCloseable {
                 .map(p -> teller.tell(stored(p)))
                 .filter(t -> !t.voided())
                 .toList();
+    }
+
+    /** The thing that bears a short label, if any. */
+    public Optional<Thing> labelled(String label) {
+        return ask(connection -> ViewTables.labelled(connection, label));
     }
 
     /** Query plan of every query that a page waits for, by its name. */

@@ -1,0 +1,182 @@
+package slabside.edition;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import slabside.event.EditionEvent;
+import slabside.event.EventCodec;
+import slabside.event.PressEvent;
+import slabside.event.Surface;
+import slabside.event.ThingId;
+import slabside.ink.Contents;
+import slabside.ink.Ledger;
+import slabside.ink.PullRates;
+import slabside.measure.BadInput;
+import slabside.measure.Uncertain;
+import slabside.views.Role;
+import slabside.views.Stories;
+import slabside.views.StoryKey;
+import slabside.views.Told;
+import slabside.views.Views;
+
+/** The runs of a studio: what each pull used, and what was on the load at any pull. */
+public final class Runs {
+    /**
+     * Grams a pull takes where this studio has no closed run of the surface yet. No published value for hand printing was
+     * found: assumptions, from a film of 2 to 4 g/m² on flats, 1 to 2 on crayon and wash.
+     */
+    private static final Map<Surface, Uncertain> ASSUMED = Map.of(
+            Surface.FLAT, new Uncertain(0.4, 0.2),
+            Surface.WASH, new Uncertain(0.15, 0.08),
+            Surface.CRAYON, new Uncertain(0.1, 0.05),
+            Surface.KEY, new Uncertain(0.08, 0.04),
+            Surface.BLEND, new Uncertain(0.3, 0.15));
+
+    private static final int PAST_RUNS = 20;
+
+    private final Views views;
+    private final Ledger ledger;
+    private final Map<Long, Map<ThingId, Past>> past = new HashMap<>();
+
+    public Runs(Views views) {
+        this.views = views;
+        this.ledger = new Ledger(views, rates(views));
+    }
+
+    /** The ledger as it reads now. */
+    public Ledger ledger() {
+        return ledger;
+    }
+
+    /** The ledger as the log was known at a moment of recording. */
+    public Ledger ledger(Stories stories) {
+        return stories == views ? ledger : new Ledger(stories, rates(stories));
+    }
+
+    private PullRates rates(Stories stories) {
+        return load -> {
+            Optional<Run> run = stories.thing(load)
+                    .map(thing -> thing.of())
+                    .filter(of -> !of.isEmpty())
+                    .flatMap(of -> Run.of(stories, new ThingId(of)));
+            Surface surface = run.flatMap(Run::surface).orElse(Surface.FLAT);
+            double share = 1.0 / Math.max(1, run.map(r -> r.loads().size()).orElse(1));
+            return learned(surface, run.map(Run::id)).times(share);
+        };
+    }
+
+    /** Mean of the studio's closed runs of a surface, or the assumption. */
+    private Uncertain learned(Surface surface, Optional<ThingId> except) {
+        List<Double> values = pastRuns().stream()
+                .filter(p -> p.surface().equals(EventCodec.word(surface)) && !except.equals(Optional.of(p.run())))
+                .map(p -> p.perPull().value())
+                .toList();
+        if (values.isEmpty()) {
+            return ASSUMED.getOrDefault(surface, new Uncertain(0.2, 0.1));
+        }
+        double mean = values.stream().mapToDouble(v -> v).average().orElseThrow();
+        double spread =
+                values.stream().mapToDouble(v -> (v - mean) * (v - mean)).sum() / Math.max(1, values.size() - 1);
+        return new Uncertain(mean, values.size() == 1 ? mean / 4 : StrictMath.sqrt(spread));
+    }
+
+    /**
+     * What a finished run used.
+     *
+     * @param perPull grams, from its balance
+     */
+    public record Past(ThingId run, String surface, Uncertain perPull, int pulls) {}
+
+    /** Runs whose balance has closed, newest first. */
+    public List<Past> pastRuns() {
+        List<Past> found = new ArrayList<>();
+        for (Told told : views.ofType("press.cleaned-up", PAST_RUNS)) {
+            past(((PressEvent.CleanedUp) told.event()).run()).ifPresent(found::add);
+        }
+        return found;
+    }
+
+    private Optional<Past> past(ThingId run) {
+        Map<ThingId, Past> known;
+        synchronized (past) {
+            past.keySet().removeIf(version -> version != views.version());
+            known = past.computeIfAbsent(views.version(), v -> new HashMap<>());
+            if (known.containsKey(run)) {
+                return Optional.of(known.get(run));
+            }
+        }
+        // A rate that its balance does not give is left out below, so what is assumed for it does not matter.
+        Ledger alone = new Ledger(views, load -> new Uncertain(0, 0));
+        Optional<Past> result = alone.perPull(run)
+                .filter(Ledger.PerPull::learned)
+                .map(perPull -> new Past(
+                        run,
+                        Run.of(views, run)
+                                .flatMap(Run::surface)
+                                .map(EventCodec::word)
+                                .orElse(""),
+                        perPull.grams(),
+                        perPull.pulls()));
+        synchronized (past) {
+            result.ifPresent(p -> known.put(run, p));
+        }
+        return result;
+    }
+
+    public Optional<Run> run(ThingId id) {
+        return Run.of(views, views.canonical(id));
+    }
+
+    /** Runs of an edition in their order. */
+    public List<Run> of(ThingId edition) {
+        return views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof EditionEvent.RunPlanned)
+                .map(told -> ((EditionEvent.RunPlanned) told.event()).run())
+                .distinct()
+                .map(id -> Run.of(views, id))
+                .flatMap(Optional::stream)
+                .sorted(java.util.Comparator.comparingInt(Run::order))
+                .toList();
+    }
+
+    /** What was on each load of a run when a pull was made. */
+    public List<Contents> loadsAt(Run run, Run.Pull pull) {
+        return run.loads().stream()
+                .map(load -> ledger.justBefore(load, List.of(pull.key())).get(0))
+                .toList();
+    }
+
+    /**
+     * The pull at which the OK proof of an edition went through its run of an order.
+     *
+     * @throws BadInput when no OK proof was signed, there is no such run, or the sheet never went through it
+     */
+    public Run.Pull okPull(ThingId edition, int order) {
+        EditionEvent.OkSigned signed = views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof EditionEvent.OkSigned)
+                .map(told -> (EditionEvent.OkSigned) told.event())
+                .reduce((a, b) -> b)
+                .orElseThrow(() -> new BadInput(
+                        "OK proof",
+                        views.name(edition),
+                        "no OK proof was signed for this edition; name a mix or a moment instead"));
+        return runOf(edition, order)
+                .pullOf(signed.sheet())
+                .orElseThrow(() -> new BadInput(
+                        "run", order, "the OK proof " + views.name(signed.sheet()) + " did not go through this run"));
+    }
+
+    /** The run of an edition with an order. */
+    public Run runOf(ThingId edition, int order) {
+        return of(edition).stream()
+                .filter(run -> run.order() == order)
+                .findFirst()
+                .orElseThrow(() -> new BadInput(
+                        "run",
+                        order,
+                        "this edition has runs "
+                                + of(edition).stream().map(r -> "" + r.order()).toList()));
+    }
+}

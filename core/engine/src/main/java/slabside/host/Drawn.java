@@ -1,0 +1,214 @@
+package slabside.host;
+
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.io.StringWriter;
+import java.math.BigDecimal;
+import java.math.MathContext;
+import java.math.RoundingMode;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.apache.commons.csv.CSVFormat;
+import org.apache.commons.csv.CSVPrinter;
+import slabside.measure.BadInput;
+import slabside.plugin.Answer;
+
+/** An Answer as plain text, JSON and CSV. */
+public final class Drawn {
+    private static final ObjectMapper JSON = new ObjectMapper();
+    private static final int LINE = 100;
+
+    private Drawn() {}
+
+    /** In one of the formats text, json and csv. */
+    public static String as(String format, Answer answer) {
+        return switch (format) {
+            case "text" -> text(answer);
+            case "json" -> json(answer);
+            case "csv" -> csv(answer);
+            default -> throw new BadInput("format", format, "use text, json or csv");
+        };
+    }
+
+    /** A number with its uncertainty (k = 2), rounded where the uncertainty begins. */
+    public static String number(double value, double u) {
+        if (!(u > 0)) {
+            return BigDecimal.valueOf(value)
+                    .round(new MathContext(6))
+                    .stripTrailingZeros()
+                    .toPlainString();
+        }
+        int decimals = Math.max(0, Math.min(6, 1 - (int) Math.floor(Math.log10(2 * u))));
+        return fixed(value, decimals) + " ± " + fixed(2 * u, decimals);
+    }
+
+    /** A number with a fixed count of decimals, the same in every country. */
+    public static String fixed(double value, int decimals) {
+        return new BigDecimal(Double.toString(value))
+                .setScale(decimals, RoundingMode.HALF_EVEN)
+                .toPlainString();
+    }
+
+    public static String text(Answer answer) {
+        StringBuilder out = new StringBuilder();
+        out.append(answer.title())
+                .append('\n')
+                .append("=".repeat(answer.title().length()))
+                .append('\n');
+        for (Answer.Block block : answer.blocks()) {
+            out.append('\n');
+            if (block instanceof Answer.Heading heading) {
+                out.append(heading.text())
+                        .append('\n')
+                        .append("-".repeat(heading.text().length()))
+                        .append('\n');
+            } else if (block instanceof Answer.Text text) {
+                out.append(wrapped(text.text(), "")).append('\n');
+            } else if (block instanceof Answer.Quantity q) {
+                out.append(q.label())
+                        .append(": ")
+                        .append(number(q.value(), q.u()))
+                        .append(q.unit().isEmpty() ? "" : " " + q.unit());
+                out.append(q.working().isEmpty() ? "" : "   (" + q.working() + ")")
+                        .append('\n');
+            } else if (block instanceof Answer.Table table) {
+                table(out, table);
+            } else if (block instanceof Answer.Steps steps) {
+                int number = 1;
+                for (Answer.Step step : steps.steps()) {
+                    out.append(String.format(Locale.ROOT, "[ ] %2d. %s%n", number++, wrapped(step.text(), "        ")));
+                    if (!step.reading().isEmpty()) {
+                        out.append("        scale then reads ")
+                                .append(step.reading())
+                                .append('\n');
+                    }
+                }
+            } else if (block instanceof Answer.Strip strip) {
+                out.append(strip.caption()).append('\n');
+                strip.parts()
+                        .forEach(part -> out.append(String.format(
+                                Locale.ROOT,
+                                "  %6.3f %%  %-28s %s%n",
+                                part.share() * 100,
+                                part.label(),
+                                "#".repeat((int) Math.round(part.share() * 40)))));
+            } else if (block instanceof Answer.Assumption assumption) {
+                out.append(wrapped("Taken for granted: " + assumption.text() + " (" + assumption.origin() + ").", "  "))
+                        .append('\n');
+            } else if (block instanceof Answer.Caution caution) {
+                out.append(wrapped("! " + caution.text(), "  ")).append('\n');
+            } else if (block instanceof Answer.Link link) {
+                out.append(link.text()).append("  [").append(link.id()).append("]\n");
+            }
+        }
+        return out.toString().replaceAll("[ \\t]+\\r?\\n", "\n");
+    }
+
+    private static String wrapped(String text, String indent) {
+        StringBuilder out = new StringBuilder();
+        int column = 0;
+        for (String word : text.split(" ")) {
+            if (column > 0 && column + word.length() + 1 > LINE - indent.length()) {
+                out.append('\n').append(indent);
+                column = 0;
+            } else if (column > 0) {
+                out.append(' ');
+                column++;
+            }
+            out.append(word);
+            column += word.length();
+        }
+        return out.toString();
+    }
+
+    private static void table(StringBuilder out, Answer.Table table) {
+        if (!table.caption().isEmpty()) {
+            out.append(table.caption()).append('\n');
+        }
+        int columns = table.headings().size();
+        int[] widths = new int[columns];
+        List<List<String>> all = new ArrayList<>();
+        all.add(table.headings());
+        all.addAll(table.rows());
+        for (List<String> row : all) {
+            for (int i = 0; i < columns; i++) {
+                widths[i] = Math.max(widths[i], row.get(i).length());
+            }
+        }
+        for (List<String> row : all) {
+            StringBuilder line = new StringBuilder("  ");
+            for (int i = 0; i < columns; i++) {
+                String cell = row.get(i);
+                String space = " ".repeat(widths[i] - cell.length());
+                line.append(isNumeric(table, i) ? space + cell : cell + space).append("  ");
+            }
+            out.append(line.toString().stripTrailing()).append('\n');
+        }
+    }
+
+    /** Whether a column holds numbers only, and so is set flush right. */
+    public static boolean isNumeric(Answer.Table table, int column) {
+        return table.rows().stream().anyMatch(row -> !row.get(column).isEmpty())
+                && table.rows().stream()
+                        .map(row -> row.get(column))
+                        .allMatch(cell -> cell.matches("[-+]?[0-9.,]*( ± [0-9.,]+)?( %| g)?"));
+    }
+
+    public static String json(Answer answer) {
+        ObjectNode root = JSON.createObjectNode();
+        root.put("title", answer.title());
+        ArrayNode blocks = root.putArray("blocks");
+        for (Answer.Block block : answer.blocks()) {
+            ObjectNode node = blocks.addObject();
+            node.put("kind", block.getClass().getSimpleName().toLowerCase(Locale.ROOT));
+            node.setAll((ObjectNode) JSON.valueToTree(block));
+        }
+        return root.toPrettyString() + "\n";
+    }
+
+    public static String csv(Answer answer) {
+        StringWriter out = new StringWriter();
+        try (CSVPrinter csv = new CSVPrinter(out, CSVFormat.RFC4180)) {
+            csv.printRecord("block", "label", "value", "uncertainty (k = 2)", "unit", "note");
+            for (Answer.Block block : answer.blocks()) {
+                if (block instanceof Answer.Quantity q) {
+                    csv.printRecord(
+                            "quantity",
+                            q.label(),
+                            number(q.value(), 0),
+                            q.u() > 0 ? number(2 * q.u(), 0) : "",
+                            q.unit(),
+                            q.working());
+                } else if (block instanceof Answer.Strip strip) {
+                    for (Answer.Part part : strip.parts()) {
+                        csv.printRecord("share", part.label(), fixed(part.share() * 100, 4), "", "%", strip.caption());
+                    }
+                } else if (block instanceof Answer.Assumption a) {
+                    csv.printRecord("assumption", a.text(), "", "", "", a.origin());
+                } else if (block instanceof Answer.Text t) {
+                    csv.printRecord("text", t.text(), "", "", "", "");
+                } else if (block instanceof Answer.Caution c) {
+                    csv.printRecord("caution", c.text(), "", "", "", "");
+                } else if (block instanceof Answer.Steps s) {
+                    for (Answer.Step step : s.steps()) {
+                        csv.printRecord("step", step.text(), step.reading(), "", "", "");
+                    }
+                }
+            }
+            for (Answer.Block block : answer.blocks()) {
+                if (block instanceof Answer.Table table) {
+                    csv.println();
+                    csv.printRecord(List.of(table.caption()));
+                    csv.printRecord(table.headings());
+                    csv.printRecords(table.rows());
+                }
+            }
+        } catch (IOException unreachable) {
+            throw new IllegalStateException(unreachable);
+        }
+        return out.toString();
+    }
+}

@@ -1,0 +1,155 @@
+package slabside.host;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.ServiceConfigurationError;
+import java.util.ServiceLoader;
+import slabside.edition.Runs;
+import slabside.event.EventCodec;
+import slabside.event.ThingId;
+import slabside.ink.Contents;
+import slabside.ink.Shelf;
+import slabside.measure.BadInput;
+import slabside.measure.Mass;
+import slabside.plugin.Answer;
+import slabside.plugin.Calculator;
+import slabside.plugin.Question;
+import slabside.plugin.Replies;
+import slabside.plugin.StudioView;
+import slabside.views.Thing;
+import slabside.views.Views;
+
+/** The calculators at hand, and the studio as they may see it. */
+public final class Host {
+    private static final Mass USUAL_STEP = new Mass(100);
+
+    private final Views views;
+    private final Runs runs;
+    private final Shelf shelf;
+    private final Map<String, Calculator> calculators = new LinkedHashMap<>();
+
+    public Host(Views views, Runs runs, Shelf shelf) {
+        this.views = views;
+        this.runs = runs;
+        this.shelf = shelf;
+        List<Calculator> found = new ArrayList<>();
+        try {
+            ServiceLoader.load(Calculator.class).forEach(found::add);
+        } catch (ServiceConfigurationError broken) {
+            throw new BadInput("plugin", String.valueOf(broken.getMessage()), "it cannot be loaded; take its JAR away");
+        }
+        found.sort(Comparator.comparing(c -> c.card().id()));
+        found.forEach(c -> calculators.putIfAbsent(c.card().id(), c));
+    }
+
+    public List<Calculator> calculators() {
+        return List.copyOf(calculators.values());
+    }
+
+    /**
+     * The calculator with an id.
+     *
+     * @throws BadInput naming those there are
+     */
+    public Calculator calculator(String id) {
+        Calculator calculator = calculators.get(id);
+        if (calculator == null) {
+            throw new BadInput("calculator", id, "there are: " + String.join(", ", calculators.keySet()));
+        }
+        return calculator;
+    }
+
+    /** Asks a calculator; picks may be given by name, short id or id. */
+    public Answer ask(Calculator calculator, Map<String, String> given) {
+        Map<String, String> replies = new LinkedHashMap<>(given);
+        for (Question<?> question : calculator.questions()) {
+            String text = given.getOrDefault(question.id(), "").strip();
+            if (!question.picks().isEmpty() && !text.isEmpty()) {
+                replies.put(question.id(), pick(question.picks(), text).id().text());
+            }
+        }
+        Replies read = Replies.read(calculator.questions(), replies);
+        return calculator.answer(read, view()).assumptionsOf(read);
+    }
+
+    private Thing pick(String kind, String text) {
+        return views.named(kind.equals("vessel") ? "" : kind, text);
+    }
+
+    public StudioView view() {
+        return new View();
+    }
+
+    private final class View implements StudioView {
+        @Override
+        public List<StudioView.Thing> find(String kind, String query) {
+            return views.things(kind, query, 50).stream().map(this::shown).toList();
+        }
+
+        @Override
+        public java.util.Optional<StudioView.Thing> thing(String kind, String idOrName) {
+            try {
+                return java.util.Optional.of(shown(views.named(kind, idOrName)));
+            } catch (BadInput none) {
+                return java.util.Optional.empty();
+            }
+        }
+
+        private StudioView.Thing shown(slabside.views.Thing thing) {
+            return new StudioView.Thing(thing.id().text(), thing.kind(), views.name(thing.id()), thing.label());
+        }
+
+        @Override
+        public Composition composition(String vessel) {
+            Contents contents = runs.ledger().now(new ThingId(vessel));
+            return new Composition(
+                    vessel,
+                    views.name(new ThingId(vessel)),
+                    contents.grams(),
+                    contents.byMaterial(runs.ledger()::material).stream()
+                            .map(part -> new Share(material(part.id()), part.share(), part.grams()))
+                            .toList(),
+                    contents.gaps());
+        }
+
+        private Material material(ThingId id) {
+            Shelf.Material material = shelf.material(id);
+            return new Material(
+                    id.text(), material.name(), EventCodec.word(material.role()).replace('-', ' '), material.screen());
+        }
+
+        @Override
+        public List<Material> materials() {
+            return shelf.materials().stream().map(m -> material(m.id())).toList();
+        }
+
+        @Override
+        public List<PastRun> pastRuns() {
+            return runs.pastRuns().stream()
+                    .map(past -> new PastRun(
+                            past.run().text(), views.name(past.run()), past.surface(), past.perPull(), past.pulls()))
+                    .toList();
+        }
+
+        @Override
+        public Mass scaleStep() {
+            return step();
+        }
+    }
+
+    /** The step of the scale used last, or 0.1 g when none was ever used. */
+    public Mass step() {
+        return views.ofType("ink.moved", 20).stream()
+                .map(told -> ((slabside.event.InkEvent.Moved) told.event()).amount())
+                .map(amount -> amount instanceof slabside.measure.Amount.Weighed w
+                        ? w.stepMg()
+                        : amount instanceof slabside.measure.Amount.Net n ? n.stepMg() : 0L)
+                .filter(mg -> mg > 0)
+                .findFirst()
+                .map(Mass::new)
+                .orElse(USUAL_STEP);
+    }
+}

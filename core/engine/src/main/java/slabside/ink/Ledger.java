@@ -1,0 +1,405 @@
+package slabside.ink;
+
+import java.util.ArrayDeque;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.Deque;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import slabside.event.EventId;
+import slabside.event.InkEvent;
+import slabside.event.PressEvent;
+import slabside.event.Price;
+import slabside.event.ShelfEvent;
+import slabside.event.ThingId;
+import slabside.measure.Uncertain;
+import slabside.statistics.Propagated;
+import slabside.statistics.Reconciliation;
+import slabside.views.Role;
+import slabside.views.Stories;
+import slabside.views.StoryKey;
+import slabside.views.Thing;
+import slabside.views.Told;
+
+/**
+ * What is in every vessel at any moment, where it came from, where it went, and whether the weighings agree. Reads the log
+ * through {@link Stories} and stores nothing but answers already given. Safe for use by many threads.
+ */
+public final class Ledger {
+    private static final int ANSWERS_KEPT = 500;
+
+    private record Asked(ThingId vessel, StoryKey until, long version) {}
+
+    private final Stories stories;
+    private final PullRates rates;
+    private final Map<Asked, Contents> answered = Collections.synchronizedMap(new LinkedHashMap<>(64, 0.75f, true) {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<Asked, Contents> eldest) {
+            return size() > ANSWERS_KEPT;
+        }
+    });
+
+    /**
+     * @param rates what a pull is taken to use until the balance of its load closes
+     */
+    public Ledger(Stories stories, PullRates rates) {
+        this.stories = stories;
+        this.rates = rates;
+    }
+
+    /** What was in a vessel just after {@code until}. */
+    public Contents at(ThingId vessel, StoryKey until) {
+        ThingId asked = stories.canonical(vessel);
+        Asked question = new Asked(asked, until, stories.version());
+        Contents known = answered.get(question);
+        if (known == null) {
+            Gathering gathering = Gathering.of(stories, List.of(asked));
+            known = fold(gathering, settle(gathering)).to(until).contents(asked);
+            answered.put(question, known);
+        }
+        return known;
+    }
+
+    /** What is in a vessel at the end of its story. */
+    public Contents now(ThingId vessel) {
+        return at(vessel, StoryKey.LAST);
+    }
+
+    /** What was in a vessel just before each of some moments, which must be in story order. */
+    public List<Contents> justBefore(ThingId vessel, List<StoryKey> moments) {
+        ThingId asked = stories.canonical(vessel);
+        Gathering gathering = Gathering.of(stories, List.of(asked));
+        Fold fold = fold(gathering, settle(gathering));
+        return moments.stream().map(moment -> fold.upTo(moment).contents(asked)).toList();
+    }
+
+    private Settlement settle(Gathering gathering) {
+        return new Settlement(gathering, rates);
+    }
+
+    private Fold fold(Gathering gathering, Settlement settlement) {
+        return new Fold(gathering, settlement, this::name);
+    }
+
+    private String name(ThingId id) {
+        if (id.isOutside()) {
+            return id.text().startsWith("paper:") ? "the paper" : "the " + id.text();
+        }
+        return stories.thing(id)
+                .map(thing -> thing.kind().equals("can") && !thing.of().isEmpty()
+                        ? name(new ThingId(thing.of())) + " " + thing.name()
+                        : thing.shown())
+                .orElse(id.text());
+    }
+
+    /** The material of a lot; the lot itself when none is known. */
+    public ThingId material(ThingId lot) {
+        return stories.thing(lot)
+                .filter(thing -> thing.kind().equals("can"))
+                .map(Thing::of)
+                .filter(of -> !of.isEmpty())
+                .map(of -> stories.canonical(new ThingId(of)))
+                .orElse(lot);
+    }
+
+    /**
+     * What is left in a vessel, counted from its last weighing.
+     *
+     * @param grams empty when an amount that left or came was never written down
+     * @param overdrawn more was taken out than had been put in
+     */
+    public record Left(Optional<Uncertain> grams, boolean overdrawn) {}
+
+    /** What is left in a can, packet or mix now. */
+    public Left left(ThingId vessel) {
+        ThingId asked = stories.canonical(vessel);
+        Gathering gathering = Gathering.whole(stories, List.of(asked));
+        Settlement settlement = settle(gathering);
+        Optional<Uncertain> grams = settlement.left(asked).map(p -> p.uncertain(settlement.readings()));
+        return new Left(
+                grams,
+                grams.isPresent() && grams.get().value() < -2 * grams.get().u() - 1e-9);
+    }
+
+    /**
+     * A move as it was written down, with its grams.
+     *
+     * @param grams empty when not to be found
+     */
+    public record Step(Told told, ThingId from, ThingId to, Optional<Uncertain> grams) {}
+
+    /** Every move into and out of a vessel, in story order. */
+    public List<Step> steps(ThingId vessel) {
+        ThingId asked = stories.canonical(vessel);
+        Gathering gathering = Gathering.whole(stories, List.of(asked));
+        Settlement settlement = settle(gathering);
+        List<Step> steps = new ArrayList<>();
+        for (Told told : stories.of(asked, Set.of(Role.IN, Role.OUT), StoryKey.LAST)) {
+            ThingId from = ThingId.SUPPLY;
+            ThingId to = asked;
+            if (told.event() instanceof InkEvent.Moved moved) {
+                from = stories.canonical(moved.from());
+                to = stories.canonical(moved.to());
+            }
+            steps.add(
+                    new Step(told, from, to, settlement.grams(told.id()).map(p -> p.uncertain(settlement.readings()))));
+        }
+        return steps;
+    }
+
+    /**
+     * Grams a pull took from a load.
+     *
+     * @param learned from the balance of the load, not taken from past runs
+     */
+    public record PerPull(Uncertain grams, int pulls, boolean learned) {}
+
+    /** Grams a pull took from all loads of a run together; empty before the first pull. */
+    public Optional<PerPull> perPull(ThingId run) {
+        Gathering gathering = Gathering.of(stories, loads(run));
+        Settlement settlement = settle(gathering);
+        Propagated sum = Propagated.ZERO;
+        int pulls = 0;
+        boolean learned = true;
+        for (ThingId load : loads(run)) {
+            Optional<Settlement.Rate> rate = settlement.rate(load);
+            if (rate.isEmpty()) {
+                return Optional.empty();
+            }
+            sum = sum.plus(rate.get().grams());
+            pulls = Math.max(pulls, rate.get().pulls());
+            learned &= rate.get().learned();
+        }
+        return pulls == 0
+                ? Optional.empty()
+                : Optional.of(new PerPull(sum.uncertain(settlement.readings()), pulls, learned));
+    }
+
+    /** Vessels that stand for slab, roller and stone of a run, in order across the roller. */
+    public List<ThingId> loads(ThingId run) {
+        return stories.of(run, Set.of(Role.PRESS), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                .flatMap(told -> ((PressEvent.RunStarted) told.event()).loads().stream())
+                .map(load -> stories.canonical(load.load()))
+                .distinct()
+                .toList();
+    }
+
+    /** Where the ink of some vessels went: grams by destination; what is still held stands under the vessel itself. */
+    public Map<ThingId, Uncertain> balance(List<ThingId> vessels) {
+        List<ThingId> asked = vessels.stream().map(stories::canonical).toList();
+        Gathering gathering = Gathering.of(stories, asked);
+        Settlement settlement = settle(gathering);
+        Map<ThingId, Propagated> out = new LinkedHashMap<>();
+        Fold fold = fold(gathering, settlement).watching(flow -> {
+            if (asked.contains(flow.from()) && !asked.contains(flow.to())) {
+                flow.lots().values().forEach(grams -> out.merge(flow.to(), grams, Propagated::plus));
+            }
+        });
+        fold.to(StoryKey.LAST);
+        for (ThingId vessel : asked) {
+            Contents held = fold.contents(vessel);
+            if (!held.isEmpty()) {
+                out.put(vessel, held.total());
+            }
+        }
+        Map<ThingId, Uncertain> balance = new LinkedHashMap<>();
+        out.forEach((to, grams) -> balance.put(to, grams.uncertain(settlement.readings())));
+        return balance;
+    }
+
+    /**
+     * An arrow of the graph of where ink came from or went.
+     *
+     * @param grams that went this way in all
+     */
+    public record Arrow(ThingId from, ThingId to, double grams) {}
+
+    /** Where the ink of a vessel came from, through any depth. */
+    public List<Arrow> origins(ThingId vessel) {
+        Gathering gathering = Gathering.of(stories, List.of(stories.canonical(vessel)));
+        Map<String, Arrow> arrows = new LinkedHashMap<>();
+        fold(gathering, settle(gathering))
+                .watching(flow -> {
+                    if (gathering.vessels().contains(flow.to()) && !flow.from().equals(ThingId.SUPPLY)) {
+                        arrows.merge(
+                                flow.from() + " " + flow.to(),
+                                new Arrow(flow.from(), flow.to(), flow.grams()),
+                                (a, b) -> new Arrow(a.from, a.to, a.grams + b.grams));
+                    }
+                })
+                .to(StoryKey.LAST);
+        return List.copyOf(arrows.values());
+    }
+
+    /**
+     * Where a can or mix went.
+     *
+     * @param vessels that some of it came into, in the order of its coming
+     * @param pulls that printed some of it
+     */
+    public record Trace(List<Reached> vessels, List<Printed> pulls) {}
+
+    /**
+     * @param grams of the traced ink that came in, in all
+     * @param share of the traced ink in the vessel, at its highest
+     */
+    public record Reached(ThingId vessel, double grams, double share) {}
+
+    /**
+     * @param share of the traced ink on the load at that pull
+     */
+    public record Printed(EventId pull, ThingId run, double grams, double share) {}
+
+    /** Follows the ink of a can, mix or packet forward, through any depth. */
+    public Trace trace(ThingId start) {
+        ThingId traced = stories.canonical(start);
+        Set<ThingId> reached = descendants(traced);
+        Gathering gathering = Gathering.whole(stories, reached);
+        Map<ThingId, Reached> vessels = new LinkedHashMap<>();
+        Map<String, Printed> pulls = new LinkedHashMap<>();
+        Fold fold = fold(gathering, settle(gathering)).treatingAsLot(traced);
+        fold.watching(flow -> {
+            Propagated mine = flow.lots().get(traced);
+            if (mine == null || !(mine.value() > 0)) {
+                return;
+            }
+            if (flow.to().text().startsWith("paper:")) {
+                ThingId run = new ThingId(flow.to().text().substring("paper:".length()));
+                pulls.merge(
+                        flow.id().text(),
+                        new Printed(flow.id(), run, mine.value(), mine.value() / flow.grams()),
+                        (a, b) -> new Printed(a.pull, a.run, a.grams + b.grams, (a.share + b.share) / 2));
+            } else if (!flow.to().isOutside()) {
+                double share = fold.contents(flow.to()).share(traced).value();
+                vessels.merge(
+                        flow.to(),
+                        new Reached(flow.to(), mine.value(), share),
+                        (a, b) -> new Reached(a.vessel, a.grams + b.grams, Math.max(a.share, b.share)));
+            }
+        });
+        fold.to(StoryKey.LAST);
+        return new Trace(List.copyOf(vessels.values()), List.copyOf(pulls.values()));
+    }
+
+    private Set<ThingId> descendants(ThingId start) {
+        Set<ThingId> met = new LinkedHashSet<>(List.of(start));
+        Deque<ThingId> waiting = new ArrayDeque<>(met);
+        while (!waiting.isEmpty()) {
+            for (Told told : stories.of(waiting.pop(), Set.of(Role.OUT), StoryKey.LAST)) {
+                if (told.event() instanceof InkEvent.Moved moved) {
+                    ThingId to = stories.canonical(moved.to());
+                    if (!to.isOutside() && met.add(to)) {
+                        waiting.add(to);
+                    }
+                }
+            }
+        }
+        return met;
+    }
+
+    /**
+     * Whether the weighings that touch some vessels agree.
+     *
+     * @param suspects the weighing that does not fit, or those that cannot be told apart; empty when nothing stands out
+     */
+    public record Agreement(Reconciliation reconciliation, List<Suspect> suspects) {}
+
+    /**
+     * @param slip what the reading would be if one slip of the pen were undone, where that makes it fit
+     */
+    public record Suspect(EventId event, Reconciliation.Adjusted reading, Optional<Slip> slip) {}
+
+    /**
+     * @param what such as "the decimal point"
+     * @param reading in grams
+     */
+    public record Slip(String what, double reading) {}
+
+    /** Checks the weighings of some vessels against their moves; empty when nothing checks anything. */
+    public Optional<Agreement> agreement(List<ThingId> vessels) {
+        Gathering gathering = Gathering.whole(stories, vessels);
+        Settlement settlement = settle(gathering);
+        List<Propagated> residuals =
+                settlement.checks().stream().map(Settlement.Check::residual).toList();
+        return Reconciliation.of(settlement.readings(), residuals)
+                .map(result -> new Agreement(
+                        result,
+                        result.culprits().stream()
+                                .map(each -> new Suspect(
+                                        event(each.name()), each, Slips.find(settlement.readings(), residuals, each)))
+                                .toList()));
+    }
+
+    private static EventId event(String reading) {
+        return new EventId(reading.substring(0, reading.indexOf('/')));
+    }
+
+    /** Vessels drawn below zero anywhere in the history of one: which, by whom, and by how many grams. */
+    public List<Lacking> lacking(ThingId vessel) {
+        Gathering gathering = Gathering.whole(stories, List.of(stories.canonical(vessel)));
+        Fold fold = fold(gathering, settle(gathering));
+        fold.to(StoryKey.LAST);
+        return fold.shortfalls().stream()
+                .map(s -> new Lacking(s.flow().from(), s.flow().id(), s.grams()))
+                .toList();
+    }
+
+    public record Lacking(ThingId vessel, EventId event, double grams) {}
+
+    /**
+     * What the ink in a vessel cost.
+     *
+     * @param byCurrency sums of what is known
+     * @param unpriced lots without a price or a received mass
+     */
+    public record Cost(Map<String, Uncertain> byCurrency, List<ThingId> unpriced) {}
+
+    public Cost cost(Contents contents) {
+        Map<String, Uncertain> sums = new TreeMap<>();
+        List<ThingId> unpriced = new ArrayList<>();
+        Set<ThingId> seen = new HashSet<>();
+        for (Contents.Part part : contents.byLot()) {
+            Optional<ShelfEvent.CanReceived> received = received(part.id());
+            Price price = received.map(ShelfEvent.CanReceived::price).orElse(null);
+            Optional<Uncertain> net = received.flatMap(r -> netOf(part.id()));
+            if (price == null || net.isEmpty()) {
+                unpriced.add(part.id());
+            } else if (seen.add(part.id())) {
+                double perGram = price.amount().doubleValue() / net.get().value();
+                sums.merge(
+                        price.currency(),
+                        part.grams().times(perGram),
+                        (a, b) -> new Uncertain(a.value() + b.value(), StrictMath.hypot(a.u(), b.u())));
+            }
+        }
+        return new Cost(sums, unpriced);
+    }
+
+    private Optional<Uncertain> netOf(ThingId can) {
+        Gathering gathering = Gathering.of(stories, List.of(can));
+        Settlement settlement = settle(gathering);
+        return gathering.entries().stream()
+                .filter(entry -> entry instanceof Entry.Move move && move.from().equals(ThingId.SUPPLY))
+                .findFirst()
+                .flatMap(entry -> settlement.grams(entry.id()))
+                .map(grams -> grams.uncertain(settlement.readings()))
+                .filter(grams -> grams.value() > 0);
+    }
+
+    private Optional<ShelfEvent.CanReceived> received(ThingId can) {
+        return stories.of(can, Set.of(Role.IN), StoryKey.LAST).stream()
+                .map(Told::event)
+                .filter(event -> event instanceof ShelfEvent.CanReceived)
+                .map(event -> (ShelfEvent.CanReceived) event)
+                .findFirst();
+    }
+}

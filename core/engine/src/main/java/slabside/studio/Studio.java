@@ -1,0 +1,144 @@
+package slabside.studio;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.List;
+import slabside.edition.Runs;
+import slabside.event.Actor;
+import slabside.event.EventId;
+import slabside.event.Happened;
+import slabside.event.StudioEvent;
+import slabside.event.ThingId;
+import slabside.host.Host;
+import slabside.ink.Ledger;
+import slabside.ink.Shelf;
+import slabside.log.Decision;
+import slabside.log.Draft;
+import slabside.log.Receipt;
+import slabside.log.SqliteEventLog;
+import slabside.views.Views;
+
+/**
+ * An open studio: the log and all that is read from it.
+ *
+ * <pre>{@code
+ * try (Studio studio = Studio.open(data, config, Clock.systemDefaultZone())) {
+ *     studio.write(new InkEvent.MixStarted(...));
+ *     studio.ledger().now(mix);
+ * }
+ * }</pre>
+ */
+public final class Studio implements AutoCloseable {
+    private final SqliteEventLog log;
+    private final Views views;
+    private final Runs runs;
+    private final Shelf shelf;
+    private final People people;
+    private final Host host;
+    private final Ids ids;
+
+    private Studio(SqliteEventLog log, Views views, Path data) {
+        this.log = log;
+        this.views = views;
+        this.runs = new Runs(views);
+        this.shelf = new Shelf(views, runs.ledger());
+        this.people = new People(data);
+        this.ids = new Ids(views);
+        this.host = new Host(views, runs, shelf);
+    }
+
+    /**
+     * Opens a studio for reading and writing, making it if there is none.
+     *
+     * @throws slabside.log.LogTrouble when it cannot be, with what to do
+     */
+    public static Studio open(Path data, Path config, Clock clock) {
+        SqliteEventLog log = SqliteEventLog.open(data, config, clock, EventId.chance());
+        return with(log, data, () -> log.isReadOnly() ? Views.keptByAnother(log, data) : Views.following(log, data));
+    }
+
+    /** Opens a studio that another process writes, for reading. */
+    public static Studio openToRead(Path data, Path config, Clock clock) {
+        SqliteEventLog log = SqliteEventLog.openToRead(data, config, clock);
+        return with(log, data, () -> Views.keptByAnother(log, data));
+    }
+
+    private interface Opening {
+        Views views();
+    }
+
+    private static Studio with(SqliteEventLog log, Path data, Opening opening) {
+        try {
+            return new Studio(log, opening.views(), data);
+        } catch (RuntimeException failed) {
+            log.close();
+            throw failed;
+        }
+    }
+
+    public SqliteEventLog log() {
+        return log;
+    }
+
+    public Views views() {
+        return views;
+    }
+
+    public Runs runs() {
+        return runs;
+    }
+
+    public Ledger ledger() {
+        return runs.ledger();
+    }
+
+    public Shelf shelf() {
+        return shelf;
+    }
+
+    public People people() {
+        return people;
+    }
+
+    public Host host() {
+        return host;
+    }
+
+    public Ids ids() {
+        return ids;
+    }
+
+    /** What to call a thing or person. */
+    public String name(ThingId id) {
+        return people.name(id).orElseGet(() -> views.name(id));
+    }
+
+    /** Writes down events that happen now, together or not at all, and waits until they can be seen. */
+    public Receipt write(Actor actor, List<StudioEvent> events) {
+        long now = log.clock().millis();
+        return append(Decision.of(events.stream()
+                .map(event -> new Draft(
+                        EventId.at(now, ids.chance()),
+                        Happened.exactly(now, log.clock().getZone()),
+                        null,
+                        actor,
+                        event))
+                .toList()));
+    }
+
+    /** Appends what a decision says and waits until it can be seen. */
+    public Receipt append(Decision decision) {
+        Receipt receipt = log.append(decision);
+        views.await(receipt.pos());
+        return receipt;
+    }
+
+    @Override
+    public void close() {
+        try {
+            views.close();
+        } finally {
+            log.close();
+        }
+    }
+}
