@@ -44,6 +44,13 @@ public interface StudioView {
     }
 
     /**
+     * One line of a planned recipe.
+     *
+     * @param share of the whole, 0 to 1
+     */
+    record Planned(Material material, double share) {}
+
+    /**
      * What one finished run used.
      *
      * @param surface such as "flat"
@@ -60,6 +67,9 @@ public interface StudioView {
 
     /** What is in a vessel now. */
     Composition composition(String vessel);
+
+    /** The lines of a planned recipe; empty when there is no such recipe. */
+    List<Planned> recipe(String id);
 
     /** Materials listed in the studio. */
     List<Material> materials();

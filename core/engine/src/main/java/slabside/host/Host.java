@@ -122,6 +122,25 @@ public final class Host {
         }
 
         @Override
+        public List<Planned> recipe(String id) {
+            List<Planned> lines = new ArrayList<>();
+            for (var told : views.of(
+                    new ThingId(id), java.util.Set.of(slabside.views.Role.DEFINES), slabside.views.StoryKey.LAST)) {
+                if (told.event() instanceof slabside.event.InkEvent.RecipePlanned planned) {
+                    lines.clear();
+                    double whole = planned.portions().stream()
+                            .mapToDouble(p -> p.percent().doubleValue())
+                            .sum();
+                    planned.portions()
+                            .forEach(p -> lines.add(new Planned(
+                                    material(views.canonical(p.material())),
+                                    p.percent().doubleValue() / whole)));
+                }
+            }
+            return lines;
+        }
+
+        @Override
         public List<Material> materials() {
             return shelf.materials().stream().map(m -> material(m.id())).toList();
         }

@@ -416,15 +416,20 @@ public final class Views implements Stories, AutoCloseable {
                 .toList();
     }
 
+    /** Every thing of a kind (or of any, when empty) with exactly this id, label or name; newest first. */
+    public List<Thing> exactly(String kind, String idOrName) {
+        return ask(connection -> ViewTables.exactly(connection, kind, idOrName.strip())).stream()
+                .filter(thing -> canonical(thing.id()).equals(thing.id()))
+                .toList();
+    }
+
     /**
      * The one thing of a kind with this id, label or name.
      *
      * @throws BadInput when there is none, or several with that name
      */
     public Thing named(String kind, String idOrName) {
-        List<Thing> exact = ask(connection -> ViewTables.exactly(connection, kind, idOrName.strip())).stream()
-                .filter(thing -> canonical(thing.id()).equals(thing.id()))
-                .toList();
+        List<Thing> exact = exactly(kind, idOrName);
         if (exact.size() == 1) {
             return exact.get(0);
         }

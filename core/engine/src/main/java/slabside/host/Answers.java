@@ -1,0 +1,365 @@
+package slabside.host;
+
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.function.Function;
+import slabside.edition.Run;
+import slabside.edition.Runs;
+import slabside.event.EventCodec;
+import slabside.event.MaterialRole;
+import slabside.event.ThingId;
+import slabside.ink.Contents;
+import slabside.ink.Ledger;
+import slabside.ink.Rebuild;
+import slabside.ink.Shelf;
+import slabside.measure.Mass;
+import slabside.plugin.Answer;
+import slabside.views.Sentence;
+import slabside.views.Told;
+
+/** What the engine itself answers, in the one form that is drawn everywhere. */
+public final class Answers {
+    private final Runs runs;
+    private final Shelf shelf;
+    private final Function<ThingId, String> names;
+    private final ZoneId zone;
+
+    /**
+     * @param names what to call a thing or person
+     * @param zone in which times are shown
+     */
+    public Answers(Runs runs, Shelf shelf, Function<ThingId, String> names, ZoneId zone) {
+        this.runs = runs;
+        this.shelf = shelf;
+        this.names = names;
+        this.zone = zone;
+    }
+
+    /** A day and time as a reader writes it. */
+    public String when(long millis) {
+        return DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH)
+                .format(Instant.ofEpochMilli(millis).atZone(zone));
+    }
+
+    private static String percent(double share, int decimals) {
+        return Drawn.fixed(share * 100, decimals);
+    }
+
+    private static String grams(double grams) {
+        return Drawn.fixed(grams, 2);
+    }
+
+    /** The bands of a mix, most first. */
+    public Answer.Strip strip(Contents contents) {
+        return new Answer.Strip(
+                contents.gaps().isEmpty() ? "What is in it" : "What is in it, of what was written down",
+                contents.byMaterial(runs.ledger()::material).stream()
+                        .map(part -> new Answer.Part(
+                                names.apply(part.id()),
+                                part.share().value(),
+                                shelf.material(part.id()).screen()))
+                        .toList());
+    }
+
+    private static List<Answer.Block> gaps(Contents contents) {
+        List<Answer.Block> blocks = new ArrayList<>();
+        contents.gaps().forEach(gap -> blocks.add(new Answer.Caution("Gap in the record: " + gap + ".")));
+        contents.notes().forEach(note -> blocks.add(new Answer.Assumption(note, "assumption")));
+        return blocks;
+    }
+
+    /** A bench sheet for making a past ink again. */
+    public Answer rebuild(Rebuild rebuild, String target) {
+        List<List<String>> rows = new ArrayList<>();
+        for (Rebuild.Line line : rebuild.lines()) {
+            rows.add(List.of(
+                    line.material().name(),
+                    percent(line.share().value(), 3),
+                    percent(line.share().expanded(), 3),
+                    grams(line.asBefore()),
+                    grams(line.grams()),
+                    line.weighed().shown(rebuild.step()).replace(" g", ""),
+                    String.format(Locale.ROOT, "%+.2f", line.roundingError()),
+                    line.can()
+                            .map(can -> can.lot()
+                                    + (can.thing().label().isEmpty()
+                                            ? ""
+                                            : " (" + can.thing().label() + ")"))
+                            .orElse("none on the shelf")));
+        }
+        Answer answer = Answer.titled(
+                        "Rebuild: " + names.apply(rebuild.contents().vessel()) + ", " + rebuild.batch())
+                .text(target)
+                .withAll(gaps(rebuild.contents()))
+                .with(strip(rebuild.contents()))
+                .with(new Answer.Table(
+                        "For " + rebuild.batch() + ", on a scale with a step of " + rebuild.step(),
+                        List.of(
+                                "material",
+                                "share %",
+                                "± % (k = 2)",
+                                "as it was g",
+                                "now g",
+                                "weigh g",
+                                "rounding g",
+                                "can"),
+                        rows));
+        if (!rebuild.changes().isEmpty()) {
+            answer = answer.heading("What has changed since");
+            for (String change : rebuild.changes()) {
+                answer = answer.text("– " + change + ".");
+            }
+        }
+        answer = answer.heading("At the bench").with(steps(rebuild));
+        for (Answer.Block letDown : letDowns(rebuild)) {
+            answer = answer.with(letDown);
+        }
+        answer = acceptance(answer, rebuild);
+        for (String caution : Cautions.weighing(
+                rebuild.lines().stream().map(line -> line.material().role()).toList())) {
+            answer = answer.caution(caution);
+        }
+        return answer;
+    }
+
+    private Answer.Steps steps(Rebuild rebuild) {
+        List<Answer.Step> steps = new ArrayList<>();
+        Mass reading = Mass.ZERO;
+        steps.add(new Answer.Step("Put the empty cup on the scale and tare it", Mass.ZERO.shown(rebuild.step())));
+        for (Rebuild.Line line : rebuild.lines()) {
+            for (int i = 0; i < line.portions().size(); i++) {
+                Mass portion = line.portions().get(i);
+                reading = reading.plus(portion);
+                steps.add(new Answer.Step(
+                        verb(line.material().role()) + " " + portion.shown(rebuild.step()) + " of "
+                                + line.material().name()
+                                + line.can().map(can -> ", can " + label(can)).orElse("")
+                                + (line.portions().size() > 1
+                                        ? ", portion " + (i + 1) + " of "
+                                                + line.portions().size() + ", and work it in"
+                                        : ""),
+                        reading.shown(rebuild.step())));
+            }
+        }
+        return new Answer.Steps(steps);
+    }
+
+    private static String label(Shelf.Can can) {
+        return can.thing().label().isEmpty() ? can.lot() : can.thing().label() + " (" + can.lot() + ")";
+    }
+
+    private static String verb(MaterialRole role) {
+        return switch (role) {
+            case BASE -> "Lay out";
+            case POWDER -> "Dust on";
+            case TACK_REDUCER -> "Just before printing, work in";
+            default -> "Fold in";
+        };
+    }
+
+    private static List<Answer.Block> letDowns(Rebuild rebuild) {
+        List<Answer.Block> blocks = new ArrayList<>();
+        for (Rebuild.Line line : rebuild.lines()) {
+            line.letDown()
+                    .ifPresent(letDown -> blocks.add(new Answer.Text(String.format(
+                            Locale.ROOT,
+                            "%s is only %.0f steps of this scale. Better: %s of a let-down of 1 part %s and 9 parts base, and %s g less base.",
+                            line.material().name(),
+                            line.grams() * 1000 / rebuild.step().milligrams(),
+                            letDown.shown(rebuild.step()),
+                            line.material().name(),
+                            grams(letDown.grams() * 0.9)))));
+        }
+        if (!blocks.isEmpty()) {
+            blocks.add(new Answer.Assumption(
+                    "an addition under 20 steps of the scale is better made from a let-down",
+                    "common practice, no source"));
+        }
+        return blocks;
+    }
+
+    private Answer acceptance(Answer answer, Rebuild rebuild) {
+        Answer with = answer.heading("Before the whole batch");
+        with = with.text(
+                "Mix 10 g first. Dab it on the same paper beside the kept swatch, compare wet with wet, then dry with dry at 24 h under the same lamp.");
+        for (Told test : rebuild.tests()) {
+            with = with.text("– " + when(test.key().millis()) + ": " + Sentence.of(test.event(), names) + ".");
+        }
+        for (Shelf.Packet packet : rebuild.packets()) {
+            String left = packet.left()
+                    .grams()
+                    .map(g -> Drawn.number(g.value(), g.u()) + " g")
+                    .orElse("an unknown amount");
+            with = with.text("– A packet is kept: " + names.apply(packet.thing().id()) + ", " + left
+                    + (packet.place().isEmpty() ? "" : ", " + packet.place()) + holds(packet.contents()) + ".");
+        }
+        return with;
+    }
+
+    /** What makes a packet age: drier and tack reducer. */
+    public String holds(Contents contents) {
+        boolean drier = false;
+        boolean reducer = false;
+        for (Contents.Part part : contents.byMaterial(runs.ledger()::material)) {
+            MaterialRole role = shelf.material(part.id()).role();
+            drier |= role == MaterialRole.DRIER;
+            reducer |= role == MaterialRole.TACK_REDUCER;
+        }
+        return (drier ? ", holds drier" : ", no drier") + (reducer ? ", holds tack reducer" : "");
+    }
+
+    /** What is in a vessel, by material and by can, with what it cost. */
+    public Answer contents(Contents contents) {
+        Answer answer = Answer.titled("What is in " + names.apply(contents.vessel()))
+                .withAll(gaps(contents))
+                .quantity("In all", contents.grams(), "g", "what came in less what went out")
+                .with(strip(contents))
+                .with(new Answer.Table(
+                        "By material",
+                        List.of("material", "share %", "± % (k = 2)", "g"),
+                        rows(contents.byMaterial(runs.ledger()::material), names)))
+                .with(new Answer.Table(
+                        "By can", List.of("can", "share %", "± % (k = 2)", "g"), rows(contents.byLot(), names)));
+        Ledger.Cost cost = runs.ledger().cost(contents);
+        for (var sum : cost.byCurrency().entrySet()) {
+            answer = answer.quantity(
+                    "Cost", sum.getValue(), sum.getKey(), "grams × price of the can ÷ its received grams");
+        }
+        if (!cost.unpriced().isEmpty()) {
+            answer = answer.text("No price is known for "
+                    + String.join(", ", cost.unpriced().stream().map(names).toList()) + ".");
+        }
+        return answer;
+    }
+
+    private static List<List<String>> rows(List<Contents.Part> parts, Function<ThingId, String> names) {
+        return parts.stream()
+                .map(part -> List.of(
+                        names.apply(part.id()),
+                        percent(part.share().value(), 3),
+                        percent(part.share().expanded(), 3),
+                        grams(part.grams().value())))
+                .toList();
+    }
+
+    /** Where a can, mix or packet went, and where what is in it came from. */
+    public Answer trace(ThingId thing) {
+        Ledger ledger = runs.ledger();
+        Answer answer = Answer.titled("Trace of " + names.apply(thing));
+        List<Ledger.Arrow> origins = ledger.origins(thing);
+        if (!origins.isEmpty()) {
+            answer = answer.heading("Where it came from")
+                    .with(new Answer.Table(
+                            "Every move behind it",
+                            List.of("from", "into", "g"),
+                            origins.stream()
+                                    .map(a -> List.of(names.apply(a.from()), names.apply(a.to()), grams(a.grams())))
+                                    .toList()));
+        }
+        Ledger.Trace trace = ledger.trace(thing);
+        answer = answer.heading("Where it went")
+                .with(new Answer.Table(
+                        "Vessels",
+                        List.of("into", "g of it", "highest share %"),
+                        trace.vessels().stream()
+                                .map(r -> List.of(names.apply(r.vessel()), grams(r.grams()), percent(r.share(), 2)))
+                                .toList()))
+                .with(new Answer.Table(
+                        "Prints", List.of("run", "pull", "sheet", "share on the load %", "grade"), prints(trace)));
+        if (trace.pulls().isEmpty()) {
+            answer = answer.text("No print carries any of it.");
+        }
+        return answer;
+    }
+
+    private List<List<String>> prints(Ledger.Trace trace) {
+        Map<ThingId, Map<String, Run.Pull>> pulls = new TreeMap<>();
+        List<List<String>> rows = new ArrayList<>();
+        for (Ledger.Printed printed : trace.pulls()) {
+            Map<String, Run.Pull> ofRun = pulls.computeIfAbsent(printed.run(), run -> {
+                Map<String, Run.Pull> byId = new TreeMap<>();
+                runs.run(run)
+                        .ifPresent(r ->
+                                r.pulls().forEach(p -> byId.put(p.told().id().text(), p)));
+                return byId;
+            });
+            Optional<Run.Pull> pull =
+                    Optional.ofNullable(ofRun.get(printed.pull().text()));
+            rows.add(List.of(
+                    names.apply(printed.run()),
+                    pull.map(p -> p.number() > 0
+                                    ? Integer.toString(p.number())
+                                    : EventCodec.word(p.event().mode()))
+                            .orElse(""),
+                    pull.map(Run.Pull::sheet).map(names).orElse(""),
+                    percent(printed.share(), 2),
+                    pull.map(p -> EventCodec.word(p.event().grade())).orElse("")));
+        }
+        return rows;
+    }
+
+    /** Whether the weighings that touch a vessel agree. */
+    public Answer agreement(ThingId vessel) {
+        Answer answer = Answer.titled("Do the weighings of " + names.apply(vessel) + " agree?");
+        Optional<Ledger.Agreement> found = runs.ledger().agreement(List.of(vessel));
+        if (found.isEmpty()) {
+            return answer.text(
+                    "Nothing was weighed twice here, so nothing can be checked. Weigh the cup or the can again to close the balance.");
+        }
+        Ledger.Agreement agreement = found.get();
+        answer = answer.text(
+                agreement.reconciliation().contradicts()
+                        ? "No: they differ by more than the steps of the scales explain."
+                        : "Yes, within the steps of the scales.");
+        answer = answer.quantity(
+                "Probability of differing this much by rounding alone",
+                agreement.reconciliation().p(),
+                "",
+                "χ² of the balances");
+        for (Ledger.Suspect suspect : agreement.suspects()) {
+            answer = answer.with(new Answer.Link(
+                    String.format(
+                            Locale.ROOT,
+                            "Look at: %s, reading %s g, where %s would fit%s",
+                            suspect.event(),
+                            grams(suspect.reading().measured()),
+                            grams(suspect.reading().reconciled()),
+                            suspect.slip()
+                                    .map(slip -> "; with " + slip.what() + " put right it would read "
+                                            + grams(slip.reading()) + " g")
+                                    .orElse("")),
+                    suspect.event().text()));
+        }
+        if (agreement.suspects().size() > 1) {
+            answer = answer.text(
+                    "These readings stand only against each other: the weighings alone cannot tell which is wrong.");
+        }
+        return answer;
+    }
+
+    /** How near a rebuilt mix came to the old one. */
+    public Answer comparison(Contents old, Contents now) {
+        List<List<String>> rows = Rebuild.compare(runs.ledger(), old, now).stream()
+                .map(d -> List.of(
+                        names.apply(d.material()),
+                        percent(d.old().value(), 3),
+                        percent(d.now().value(), 3),
+                        String.format(Locale.ROOT, "%+.3f", d.difference().value() * 100),
+                        percent(d.difference().expanded(), 3),
+                        d.isReal() ? "differs" : "alike"))
+                .toList();
+        return Answer.titled(names.apply(now.vessel()) + " beside " + names.apply(old.vessel()))
+                .withAll(gaps(old))
+                .with(new Answer.Table(
+                        "Shares",
+                        List.of("material", "old %", "new %", "difference %", "± % (k = 2)", "beyond weighing"),
+                        rows));
+    }
+}

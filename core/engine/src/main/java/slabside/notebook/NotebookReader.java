@@ -1,0 +1,571 @@
+package slabside.notebook;
+
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.nio.ByteBuffer;
+import java.nio.charset.CharacterCodingException;
+import java.nio.charset.CodingErrorAction;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.time.DateTimeException;
+import java.time.LocalDate;
+import java.time.LocalTime;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.apache.commons.csv.CSVFormat;
+import org.apache.commons.csv.CSVParser;
+import org.apache.commons.csv.CSVRecord;
+import org.jspecify.annotations.Nullable;
+import slabside.event.Actor;
+import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.Happened;
+import slabside.event.InkEvent;
+import slabside.event.LogEvent;
+import slabside.event.MaterialRole;
+import slabside.event.ShelfEvent;
+import slabside.event.StudioEvent;
+import slabside.event.TestEvent;
+import slabside.event.ThingId;
+import slabside.event.Why;
+import slabside.log.Draft;
+import slabside.measure.Amount;
+import slabside.measure.BadInput;
+import slabside.measure.Mass;
+import slabside.measure.Typed;
+import slabside.views.Thing;
+import slabside.views.Views;
+
+/**
+ * Reads a notebook kept as a table: columns by heading, in any order: date, time, mix, action, material, can, amount, unit,
+ * note. The same file read twice gives the same event ids, so that importing it again adds nothing.
+ */
+public final class NotebookReader {
+    private static final List<String> COLUMNS =
+            List.of("date", "time", "mix", "action", "material", "can", "amount", "unit", "note");
+    private static final Set<String> NEEDED = Set.of("mix", "material", "amount");
+    private static final Pattern RANGE = Pattern.compile("(\\S+)\\s*(?:-|–|to)\\s*(\\S+)");
+    private static final DateTimeFormatter CLOCK = DateTimeFormatter.ofPattern("H[:][.]mm");
+    private static final int LONGEST_CELL = 2_000;
+
+    private static final Map<String, Why> ACTIONS = new LinkedHashMap<>();
+
+    static {
+        ACTIONS.put("added", Why.ADDED);
+        ACTIONS.put("folded in", Why.FOLDED_IN);
+        ACTIONS.put("taken out", Why.TAKEN_OUT);
+        ACTIONS.put("set aside", Why.SET_ASIDE);
+        ACTIONS.put("wrapped", Why.WRAPPED);
+        ACTIONS.put("tested", Why.TESTED);
+        ACTIONS.put("thrown away", Why.THROWN_AWAY);
+        ACTIONS.put("used elsewhere", Why.USED_ELSEWHERE);
+    }
+
+    private static final List<String> OTHER_ACTIONS = List.of("received", "agreed", "note");
+
+    /**
+     * @param decimalSign '.' or ','; empty to tell it from the file
+     * @param newCans whether a can that nothing was said of before may be taken as new
+     */
+    public record Settings(ZoneId zone, Actor actor, Optional<Character> decimalSign, boolean newCans, long now) {}
+
+    private final Views views;
+    private final Settings settings;
+    private final List<Draft> drafts = new ArrayList<>();
+    private final List<Notebook.Problem> problems = new ArrayList<>();
+    private final Set<String> remarks = new LinkedHashSet<>();
+    private final Map<String, ThingId> materials = new LinkedHashMap<>();
+    private final Map<String, ThingId> cans = new LinkedHashMap<>();
+    private final Map<String, Page> pages = new LinkedHashMap<>();
+    private final byte[] digest;
+    private char sign = '.';
+
+    /** One mix as the notebook goes on about it. */
+    private static final class Page {
+        private final ThingId mix;
+        private @Nullable EventId anchor;
+        private @Nullable LocalDate day;
+
+        Page(ThingId mix) {
+            this.mix = mix;
+        }
+    }
+
+    private NotebookReader(Views views, Settings settings, byte[] file) {
+        this.views = views;
+        this.settings = settings;
+        this.digest = sha256(file);
+    }
+
+    /** Reads a file; never writes. */
+    public static Notebook read(byte[] file, Views views, Settings settings) {
+        return new NotebookReader(views, settings, file).read(text(file));
+    }
+
+    private static String text(byte[] file) {
+        try {
+            String text = StandardCharsets.UTF_8
+                    .newDecoder()
+                    .onMalformedInput(CodingErrorAction.REPORT)
+                    .onUnmappableCharacter(CodingErrorAction.REPORT)
+                    .decode(ByteBuffer.wrap(file))
+                    .toString();
+            return text.startsWith("\uFEFF") ? text.substring(1) : text;
+        } catch (CharacterCodingException wrong) {
+            throw new BadInput(
+                    "encoding of the file", "not UTF-8", "save the table again as \"CSV UTF-8\"; nothing was imported");
+        }
+    }
+
+    private Notebook read(String text) {
+        String heading = text.lines().findFirst().orElse("");
+        CSVFormat format = CSVFormat.RFC4180
+                .builder()
+                .setDelimiter(delimiter(heading))
+                .setHeader()
+                .setSkipHeaderRecord(true)
+                .setIgnoreHeaderCase(true)
+                .setIgnoreSurroundingSpaces(true)
+                .setIgnoreEmptyLines(true)
+                .setTrim(true)
+                .get();
+        int rows = 0;
+        try (CSVParser parser = CSVParser.parse(text, format)) {
+            List<String> headings = parser.getHeaderNames().stream()
+                    .map(h -> h.toLowerCase(Locale.ROOT))
+                    .toList();
+            headings(headings);
+            List<CSVRecord> records = parser.getRecords();
+            if (problems.isEmpty()) {
+                sign = settings.decimalSign.orElseGet(() -> signOf(records));
+                for (CSVRecord record : records) {
+                    rows++;
+                    row(new Row(record));
+                }
+            }
+        } catch (IOException | java.io.UncheckedIOException | IllegalArgumentException broken) {
+            problems.add(new Notebook.Problem(
+                    1, "", "", "this is not a readable table (" + broken.getMessage() + "); save it again as CSV"));
+        }
+        if (rows == 0 && problems.isEmpty()) {
+            problems.add(new Notebook.Problem(1, "", "", "the file has a heading but no rows"));
+        }
+        return new Notebook(problems.isEmpty() ? drafts : List.of(), rows, problems, List.copyOf(remarks));
+    }
+
+    private static char delimiter(String heading) {
+        return heading.contains("\t") ? '\t' : heading.contains(";") ? ';' : ',';
+    }
+
+    private void headings(List<String> headings) {
+        for (String needed : NEEDED) {
+            if (!headings.contains(needed)) {
+                problems.add(new Notebook.Problem(
+                        1,
+                        needed,
+                        "",
+                        "this column is missing; the first line must name the columns: " + String.join(", ", COLUMNS)));
+            }
+        }
+        for (String heading : headings) {
+            if (!COLUMNS.contains(heading)) {
+                problems.add(new Notebook.Problem(
+                        1, heading, heading, "there is no such column; use " + String.join(", ", COLUMNS)));
+            }
+        }
+    }
+
+    /** The sign of the first amount that has one; a later amount with the other is then a problem of its row. */
+    private static char signOf(List<CSVRecord> records) {
+        for (CSVRecord record : records) {
+            String amount = record.isSet("amount") ? record.get("amount") : "";
+            if (amount.indexOf(',') >= 0 || amount.indexOf('.') >= 0) {
+                return amount.indexOf(',') >= 0 ? ',' : '.';
+            }
+        }
+        return '.';
+    }
+
+    /** One row with its cells by heading. */
+    private record Row(CSVRecord record) {
+        String cell(String column) {
+            return record.isMapped(column) && record.isSet(column)
+                    ? record.get(column).strip()
+                    : "";
+        }
+
+        long line() {
+            return record.getRecordNumber() + 1;
+        }
+    }
+
+    private void row(Row row) {
+        try {
+            for (String column : COLUMNS) {
+                if (row.cell(column).length() > LONGEST_CELL) {
+                    throw new Bad(
+                            column,
+                            row.cell(column).substring(0, 40) + "…",
+                            "a cell holds at most " + LONGEST_CELL + " characters");
+                }
+            }
+            enter(row);
+        } catch (Bad bad) {
+            problems.add(new Notebook.Problem(row.line(), bad.column, bad.value, bad.remedy));
+        }
+    }
+
+    /** A cell that cannot be taken. */
+    private static final class Bad extends Exception {
+        private static final long serialVersionUID = 1L;
+        private final String column;
+        private final String value;
+        private final String remedy;
+
+        Bad(String column, String value, String remedy) {
+            super(remedy, null, false, false);
+            this.column = column;
+            this.value = value;
+            this.remedy = remedy;
+        }
+    }
+
+    private void enter(Row row) throws Bad {
+        String action =
+                row.cell("action").isEmpty() ? "added" : row.cell("action").toLowerCase(Locale.ROOT);
+        if (!ACTIONS.containsKey(action) && !OTHER_ACTIONS.contains(action)) {
+            throw new Bad(
+                    "action",
+                    row.cell("action"),
+                    "use one of " + String.join(", ", ACTIONS.keySet()) + ", " + String.join(", ", OTHER_ACTIONS));
+        }
+        if (action.equals("received")) {
+            received(row);
+            return;
+        }
+        if (row.cell("mix").isEmpty()) {
+            throw new Bad("mix", "", "say which mix this belongs to");
+        }
+        Page page = page(row);
+        Happened happened = happened(row, page);
+        String note = row.cell("note");
+        if (action.equals("note")) {
+            put(row, 0, page, happened, new LogEvent.Annotated(null, page.mix, note));
+        } else if (action.equals("agreed")) {
+            put(
+                    row,
+                    0,
+                    page,
+                    happened,
+                    new TestEvent.ColourAgreed(
+                            page.mix, null, null, null, null, null, null, note.isEmpty() ? null : note));
+        } else {
+            move(
+                    row,
+                    page,
+                    happened,
+                    java.util.Objects.requireNonNull(ACTIONS.get(action)),
+                    note.isEmpty() ? null : note);
+        }
+    }
+
+    private void received(Row row) throws Bad {
+        ThingId material = material(row);
+        String lot = row.cell("can");
+        if (lot.isEmpty()) {
+            throw new Bad("can", "", "say which can or lot was received");
+        }
+        ThingId can = id("can", material + " " + lot);
+        cans.put(material + " " + lot.toLowerCase(Locale.ROOT), can);
+        Page none = new Page(can);
+        put(
+                row,
+                1,
+                none,
+                happened(row, none),
+                new ShelfEvent.CanReceived(can, material, lot, null, amount(row), null, null, null));
+    }
+
+    private void move(Row row, Page page, Happened happened, Why why, @Nullable String note) throws Bad {
+        Amount amount = amount(row);
+        ThingId from = page.mix;
+        ThingId to = page.mix;
+        switch (why) {
+            case ADDED -> from = can(row);
+            case FOLDED_IN -> from = otherMix(row);
+            case SET_ASIDE, WRAPPED -> {
+                to = id("packet", page.mix + " line " + row.line());
+                put(row, 1, page, happened, new InkEvent.Wrapped(to, null, null, note));
+            }
+            case TESTED -> to = ThingId.TEST;
+            case USED_ELSEWHERE -> to = ThingId.ELSEWHERE;
+            default -> to = ThingId.WASTE;
+        }
+        put(row, 0, page, happened, new InkEvent.Moved(from, to, amount, why, note));
+    }
+
+    private ThingId otherMix(Row row) throws Bad {
+        String name = row.cell("material");
+        Page other = pages.get(name.toLowerCase(Locale.ROOT));
+        if (other != null) {
+            return other.mix;
+        }
+        List<Thing> known = views.exactly("", name).stream()
+                .filter(t -> t.kind().equals("mix") || t.kind().equals("packet"))
+                .toList();
+        if (known.size() != 1) {
+            throw new Bad(
+                    "material",
+                    name,
+                    "to fold in a leftover, name its mix as written further up or as this log knows it");
+        }
+        return known.get(0).id();
+    }
+
+    private Page page(Row row) throws Bad {
+        String name = row.cell("mix");
+        Page known = pages.get(name.toLowerCase(Locale.ROOT));
+        if (known != null) {
+            return known;
+        }
+        Page page = new Page(id("mix", name));
+        pages.put(name.toLowerCase(Locale.ROOT), page);
+        put(row, 2, page, happened(row, page), new InkEvent.MixStarted(page.mix, name, null, null, null, null));
+        return page;
+    }
+
+    private ThingId can(Row row) throws Bad {
+        ThingId material = material(row);
+        String lot = row.cell("can");
+        String key = material + " " + lot.toLowerCase(Locale.ROOT);
+        ThingId known = cans.get(key);
+        if (known != null) {
+            return known;
+        }
+        Optional<Thing> inLog = views.thingsOf("can", material, 1_000).stream()
+                .filter(can -> lot.equalsIgnoreCase(can.name())
+                        || lot.equalsIgnoreCase(can.label())
+                        || lot.equals(can.id().text()))
+                .findFirst();
+        ThingId can = inLog.map(Thing::id).orElse(null);
+        if (can == null) {
+            if (!lot.isEmpty() && !settings.newCans) {
+                throw new Bad(
+                        "can",
+                        lot,
+                        "no such can of " + row.cell("material")
+                                + " is known; put in a row with the action \"received\" before it, or allow new cans");
+            }
+            can = id("can", material + " " + lot);
+            Page none = new Page(can);
+            put(
+                    row,
+                    3,
+                    none,
+                    Happened.unknown(settings.zone),
+                    new ShelfEvent.CanReceived(
+                            can, material, lot.isEmpty() ? null : lot, null, new Amount.Unknown(""), null, null, null));
+            remarks.add(
+                    lot.isEmpty()
+                            ? "which can of " + row.cell("material")
+                                    + " was used is not written down; one without a lot was taken"
+                            : "the can " + lot + " of " + row.cell("material")
+                                    + " is new; how much it held is not known");
+        }
+        cans.put(key, can);
+        return can;
+    }
+
+    private ThingId material(Row row) throws Bad {
+        String name = row.cell("material");
+        if (name.isEmpty()) {
+            throw new Bad("material", "", "say which material it was");
+        }
+        ThingId known = materials.get(name.toLowerCase(Locale.ROOT));
+        if (known == null) {
+            known = views.exactly("material", name).stream()
+                    .findFirst()
+                    .map(Thing::id)
+                    .orElse(null);
+            if (known == null) {
+                known = id("material", name);
+                MaterialRole role = guessed(name);
+                remarks.add("the material " + name + " is new and taken for: "
+                        + EventCodec.word(role).replace('-', ' '));
+                put(
+                        row,
+                        4,
+                        new Page(known),
+                        Happened.unknown(settings.zone),
+                        new ShelfEvent.MaterialListed(known, name, role, null, null, null, null));
+            }
+            materials.put(name.toLowerCase(Locale.ROOT), known);
+        }
+        return known;
+    }
+
+    /** What a material is, from its name; said as a remark, to be put right by listing it. */
+    static MaterialRole guessed(String name) {
+        String words = name.toLowerCase(Locale.ROOT);
+        Map<String, MaterialRole> signs = new LinkedHashMap<>();
+        signs.put("tack reducer", MaterialRole.TACK_REDUCER);
+        signs.put("extender", MaterialRole.BASE);
+        signs.put("transparent", MaterialRole.BASE);
+        signs.put("base", MaterialRole.BASE);
+        signs.put("white", MaterialRole.OPAQUE_WHITE);
+        signs.put("carbonate", MaterialRole.POWDER);
+        signs.put("powder", MaterialRole.POWDER);
+        signs.put("mag", MaterialRole.POWDER);
+        signs.put("varnish", MaterialRole.VARNISH);
+        signs.put("oil", MaterialRole.VARNISH);
+        signs.put("drier", MaterialRole.DRIER);
+        signs.put("retarder", MaterialRole.RETARDER);
+        for (var sign : signs.entrySet()) {
+            if (Pattern.compile("\\b" + sign.getKey() + "\\b").matcher(words).find()) {
+                return sign.getValue();
+            }
+        }
+        return MaterialRole.INK;
+    }
+
+    private Amount amount(Row row) throws Bad {
+        String typed = row.cell("amount");
+        String unit = row.cell("unit").toLowerCase(Locale.ROOT);
+        String entered = (typed + " " + row.cell("unit")).strip();
+        try {
+            if (typed.isEmpty() || typed.equals("?") || typed.equalsIgnoreCase("unknown")) {
+                remarks.add("line " + row.line() + ": the amount is not written down and stays a gap");
+                return new Amount.Unknown(entered);
+            } else if (typed.equalsIgnoreCase("rest")
+                    || typed.equalsIgnoreCase("all")
+                    || typed.equalsIgnoreCase("the rest")) {
+                return new Amount.Rest(entered);
+            }
+            Matcher range = RANGE.matcher(typed);
+            if (range.matches() && !range.group(1).isEmpty()) {
+                return new Amount.Estimated(
+                        mass(range.group(1), unit).milligrams(),
+                        mass(range.group(2), unit).milligrams(),
+                        entered);
+            }
+            if (unit.equals("parts") || unit.equals("part")) {
+                return new Amount.Parts(Typed.decimal("amount", typed, sign), row.cell("mix"), entered);
+            }
+            BigDecimal number = Typed.decimal("amount", typed, sign);
+            Mass step = new Mass(BigDecimal.ONE
+                    .movePointLeft(Math.max(0, number.scale()))
+                    .multiply(factor(unit))
+                    .movePointRight(3)
+                    .max(BigDecimal.ONE)
+                    .longValue());
+            return new Amount.Net(mass(typed, unit).milligrams(), step.milligrams(), entered);
+        } catch (BadInput bad) {
+            throw new Bad(bad.field().equals("unit") ? "unit" : "amount", bad.value(), bad.remedy());
+        }
+    }
+
+    private Mass mass(String typed, String unit) {
+        return Mass.ofGrams("amount", Typed.decimal("amount", typed, sign).multiply(factor(unit)));
+    }
+
+    private static BigDecimal factor(String unit) {
+        return switch (unit) {
+            case "", "g" -> BigDecimal.ONE;
+            case "kg" -> BigDecimal.valueOf(1000);
+            case "mg" -> new BigDecimal("0.001");
+            default -> throw new BadInput("unit", unit, "use g, kg, mg or parts; convert other units to grams first");
+        };
+    }
+
+    private Happened happened(Row row, Page page) throws Bad {
+        LocalDate day = row.cell("date").isEmpty() ? page.day : day(row.cell("date"));
+        page.day = day;
+        if (day == null) {
+            if (!row.cell("time").isEmpty()) {
+                throw new Bad(
+                        "time", row.cell("time"), "a time needs a date on this row or one before it of the same mix");
+            }
+            return Happened.unknown(settings.zone);
+        }
+        Happened happened = row.cell("time").isEmpty()
+                ? Happened.day(day, settings.zone)
+                : Happened.minute(
+                        day.atTime(time(row.cell("time"))).atZone(settings.zone).toInstant(), settings.zone);
+        if (happened.from() != null && happened.from() > settings.now) {
+            throw new Bad("date", row.cell("date"), "this lies in the future; check the year");
+        }
+        return happened;
+    }
+
+    private static LocalDate day(String typed) throws Bad {
+        for (String pattern : List.of("uuuu-MM-dd", "d.M.uuuu", "d MMM uuuu")) {
+            try {
+                return LocalDate.parse(
+                        typed,
+                        DateTimeFormatter.ofPattern(pattern, Locale.ENGLISH)
+                                .withResolverStyle(java.time.format.ResolverStyle.STRICT));
+            } catch (DateTimeException other) {
+                continue;
+            }
+        }
+        throw new Bad("date", typed, "write a date as 2024-05-31, 31.5.2024 or 31 May 2024");
+    }
+
+    private static LocalTime time(String typed) throws Bad {
+        try {
+            return LocalTime.parse(typed, CLOCK);
+        } catch (DateTimeException wrong) {
+            throw new Bad("time", typed, "write a time as 14:05");
+        }
+    }
+
+    /**
+     * Rows of one mix keep the order of the notebook: one with no time of its own comes directly after the last that had
+     * one, or after the beginning of the mix.
+     */
+    private void put(Row row, int part, Page page, Happened happened, StudioEvent event) {
+        EventId id = eventId(row.line(), part);
+        boolean timed = happened.precision() == slabside.event.Precision.MINUTE;
+        drafts.add(new Draft(id, happened, timed ? null : page.anchor, settings.actor, event));
+        if (timed || page.anchor == null) {
+            page.anchor = id;
+        }
+    }
+
+    private EventId eventId(long line, int part) {
+        byte[] hash = sha256((line + "/" + part + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
+        ByteBuffer bits = ByteBuffer.wrap(hash);
+        long high = (bits.getLong() & ~0xF000L) | 0x7000L;
+        long low = (bits.getLong() & 0x3FFFFFFFFFFFFFFFL) | 0x8000000000000000L;
+        return new EventId(new java.util.UUID(high, low).toString());
+    }
+
+    private String fileHash() {
+        return java.util.HexFormat.of().formatHex(digest);
+    }
+
+    private ThingId id(String kind, String name) {
+        byte[] hash = sha256(
+                (kind + "/" + name.toLowerCase(Locale.ROOT) + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
+        return new ThingId(kind + "-" + java.util.HexFormat.of().formatHex(hash, 0, 8));
+    }
+
+    private static byte[] sha256(byte[] bytes) {
+        try {
+            return MessageDigest.getInstance("SHA-256").digest(bytes);
+        } catch (NoSuchAlgorithmException everyJavaHasIt) {
+            throw new IllegalStateException(everyJavaHasIt);
+        }
+    }
+}
