@@ -20,10 +20,9 @@ final class HeadFiles implements AutoCloseable {
     private final Path dataFolder;
     private final Map<String, RandomAccessFile> open = new HashMap<>();
 
-    HeadFiles(Path configFolder, Path dataFolder) throws IOException {
+    HeadFiles(Path configFolder, Path dataFolder) {
         this.folder = configFolder.resolve("heads");
         this.dataFolder = dataFolder.toAbsolutePath().normalize();
-        Files.createDirectories(folder);
     }
 
     /**
@@ -36,6 +35,7 @@ final class HeadFiles implements AutoCloseable {
     void write(Head head, boolean own) throws IOException {
         RandomAccessFile file = open.get(head.origin());
         if (file == null) {
+            Files.createDirectories(folder);
             file = new RandomAccessFile(folder.resolve(head.origin()).toFile(), "rw");
             open.put(head.origin(), file);
         }
@@ -52,6 +52,9 @@ final class HeadFiles implements AutoCloseable {
     /** The heads remembered for this data folder. */
     List<Remembered> read() throws IOException {
         List<Remembered> heads = new ArrayList<>();
+        if (!Files.isDirectory(folder)) {
+            return heads;
+        }
         try (var files = Files.list(folder)) {
             for (Path file : files.sorted().toList()) {
                 String[] parts = Files.readString(file).strip().split(" ", 4);

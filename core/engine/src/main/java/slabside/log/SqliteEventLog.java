@@ -67,6 +67,7 @@ public final class SqliteEventLog implements EventLog {
     private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
     private final List<Notice> notices = new CopyOnWriteArrayList<>();
+    private final List<String> cut = new CopyOnWriteArrayList<>();
     private final Thread writer = new Thread(this::write, "slabside-log");
 
     private volatile long last;
@@ -104,12 +105,12 @@ public final class SqliteEventLog implements EventLog {
             writing = connection;
             insertion = isReadOnly() ? null : connection.prepareStatement(INSERT);
             last = SqliteFile.number(connection, "SELECT ifnull(max(pos), 0) FROM event");
-            if (isReadOnly()) {
-                headFiles = null;
-                return;
-            }
             files = new HeadFiles(configFolder, dataFolder);
             headFiles = files;
+            if (isReadOnly()) {
+                compare(files.read());
+                return;
+            }
             hlc = newestClock();
             chooseOrigin(files.read());
         } catch (IOException | SQLException | RuntimeException failed) {
@@ -168,6 +169,20 @@ public final class SqliteEventLog implements EventLog {
         } catch (SQLException failed) {
             throw SqliteFile.trouble(dataFolder.resolve("studio.db"), failed);
         }
+    }
+
+    /** Whether a process, this one included, holds the log in a folder for writing. */
+    public static boolean isBeingWritten(Path dataFolder) {
+        try (StudioLock lock = StudioLock.take(dataFolder).orElse(null)) {
+            return lock == null;
+        } catch (IOException failed) {
+            throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
+        }
+    }
+
+    /** Chains that this machine has seen go further than this log does: cut off, or put back from an old copy. */
+    public List<String> cut() {
+        return cut;
     }
 
     /** What was noticed on opening, for the user to read. */
@@ -596,36 +611,42 @@ public final class SqliteEventLog implements EventLog {
         return Chain.HEX.formatHex(bytes);
     }
 
-    /** Carries on the chain that this machine wrote last, or begins a new one when the log is not what it left. */
-    private void chooseOrigin(List<HeadFiles.Remembered> remembered) throws SQLException, IOException {
-        if (last == 0 && remembered.isEmpty()) {
-            return;
-        }
-        boolean broken = false;
+    /** Compares the log with how far this machine remembers it. */
+    private Optional<Head> compare(List<HeadFiles.Remembered> remembered) throws SQLException {
+        Head carriedOn = null;
         for (HeadFiles.Remembered each : remembered) {
             Head head = each.head();
             List<Head> here = SqliteFile.tips(writing, head.origin());
             if (!SqliteFile.hashesAt(writing, head.origin(), head.oseq()).contains(head.hash())) {
-                broken = true;
-                notices.add(
-                        new Notice(
-                                "Careful: the chain " + head.origin() + " had come to event " + head.oseq()
-                                        + " on this machine, but this log does not hold that event ("
-                                        + (here.isEmpty()
-                                                ? "nothing is left of it"
-                                                : "it ends at " + here.get(0).oseq())
-                                        + "). Its end was cut off, or an old copy was put back. What is here stays; new events go to a new chain."));
+                cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
+                        + " on this machine, but this log does not hold that event ("
+                        + (here.isEmpty()
+                                ? "nothing is left of it"
+                                : "it ends at " + here.get(0).oseq())
+                        + "). Its end was cut off, or an old copy was put back.");
             } else if (each.own() && here.size() == 1) {
-                own = here.get(0);
+                carriedOn = here.get(0);
             }
         }
-        if (!broken && own != null) {
+        return Optional.ofNullable(carriedOn);
+    }
+
+    /** Carries on the chain that this machine wrote last, or begins a new one when the log is not what it left. */
+    private void chooseOrigin(List<HeadFiles.Remembered> remembered) throws SQLException, IOException {
+        Optional<Head> carriedOn = compare(remembered);
+        if (last == 0 && remembered.isEmpty()) {
             return;
         }
-        if (!broken) {
+        cut.forEach(text ->
+                notices.add(new Notice("Careful: " + text + " What is here stays; new events go to a new chain.")));
+        if (cut.isEmpty() && carriedOn.isPresent()) {
+            own = carriedOn.get();
+            return;
+        }
+        if (cut.isEmpty()) {
             notices.add(new Notice("This log was not known on this machine; from now on its end is watched."));
         }
-        begin(broken ? "the log was cut or put back from a copy" : "the log was not known on this machine");
+        begin(cut.isEmpty() ? "the log was not known on this machine" : "the log was cut or put back from a copy");
     }
 
     private void begin(String why) throws SQLException, IOException {

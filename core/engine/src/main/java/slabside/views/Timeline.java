@@ -23,6 +23,8 @@ public final class Timeline {
             "SELECT pos, key FROM item WHERE key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
     private static final String OF_ONE_TYPE =
             "SELECT pos, key FROM item WHERE type = ?4 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
+    private static final String CHANGED =
+            "SELECT pos, key FROM item WHERE state <> 0 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
     private static final String OF_PERSON =
             "SELECT pos, key FROM item WHERE person = ?4 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
     private static final String OF_THING =
@@ -40,6 +42,7 @@ public final class Timeline {
      * @param from earliest instant in ms
      * @param to last instant in ms
      * @param knownUntil corrections recorded later are not applied
+     * @param changedOnly only events that were amended, voided or set adrift
      */
     public record Filter(
             String type,
@@ -50,22 +53,32 @@ public final class Timeline {
             long from,
             long to,
             long knownUntil,
+            boolean changedOnly,
             int limit) {
         public static Filter newest(int limit) {
             return new Filter(
-                    "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, limit);
+                    "",
+                    Optional.empty(),
+                    Optional.empty(),
+                    "",
+                    "",
+                    0,
+                    Long.MAX_VALUE - 1,
+                    Long.MAX_VALUE,
+                    false,
+                    limit);
         }
 
         public Filter about(ThingId id) {
-            return new Filter(type, Optional.of(id), person, search, before, from, to, knownUntil, limit);
+            return new Filter(type, Optional.of(id), person, search, before, from, to, knownUntil, changedOnly, limit);
         }
 
         public Filter searching(String words) {
-            return new Filter(type, thing, person, words, before, from, to, knownUntil, limit);
+            return new Filter(type, thing, person, words, before, from, to, knownUntil, changedOnly, limit);
         }
 
         public Filter goingOn(String next) {
-            return new Filter(type, thing, person, search, next, from, to, knownUntil, limit);
+            return new Filter(type, thing, person, search, next, from, to, knownUntil, changedOnly, limit);
         }
     }
 
@@ -82,6 +95,7 @@ public final class Timeline {
         Map<String, String> queries = new LinkedHashMap<>();
         queries.put("timeline", STORY);
         queries.put("timeline of one type", OF_ONE_TYPE);
+        queries.put("timeline of corrections", CHANGED);
         queries.put("timeline of a person", OF_PERSON);
         queries.put("story of a thing", OF_THING);
         queries.put("search", SEARCH);
@@ -117,6 +131,8 @@ public final class Timeline {
                     filter.limit() + 1,
                     filter.person().get().text(),
                     null));
+        } else if (filter.changedOnly()) {
+            rows.addAll(rows(connection, CHANGED, upper, lower, filter.limit() + 1, null, null));
         } else if (filter.type().isEmpty()) {
             rows.addAll(rows(connection, STORY, upper, lower, filter.limit() + 1, null, null));
         } else if (filter.type().contains(".")) {

@@ -26,6 +26,7 @@ final class ViewTables {
             "CREATE INDEX item_story ON item (key)",
             "CREATE INDEX item_type ON item (type, key)",
             "CREATE INDEX item_person ON item (person, key)",
+            "CREATE INDEX item_changed ON item (key) WHERE state <> 0",
             "CREATE INDEX item_anchor ON item (anchor) WHERE anchor IS NOT NULL",
             // The story of a thing.
             "CREATE TABLE mention (thing TEXT NOT NULL, key BLOB NOT NULL, pos INTEGER NOT NULL,"

@@ -1,0 +1,479 @@
+package slabside.web;
+
+import java.io.BufferedOutputStream;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.io.PrintStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.LocalDateTime;
+import java.time.ZoneId;
+import java.time.format.DateTimeParseException;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import slabside.demo.Demo;
+import slabside.edition.Run;
+import slabside.event.Actor;
+import slabside.event.ThingId;
+import slabside.host.Answers;
+import slabside.host.Drawn;
+import slabside.ink.Contents;
+import slabside.ink.Rebuild;
+import slabside.log.Decision;
+import slabside.log.LogTrouble;
+import slabside.log.SqliteEventLog;
+import slabside.log.Transfer;
+import slabside.log.Verification;
+import slabside.measure.BadInput;
+import slabside.measure.Mass;
+import slabside.measure.Typed;
+import slabside.notebook.Notebook;
+import slabside.notebook.NotebookReader;
+import slabside.plugin.Answer;
+import slabside.plugin.Question;
+import slabside.studio.Studio;
+import slabside.views.StoryKey;
+import slabside.views.Thing;
+
+/** Every command; each opens the studio, does one thing and closes it. */
+@Command(
+        name = "slabside",
+        description = "A studio log for hand lithographers: every ink written down, any past colour made again.",
+        mixinStandardHelpOptions = true,
+        versionProvider = Commands.Version.class,
+        synopsisSubcommandLabel = "COMMAND")
+final class Commands implements Runnable {
+    static final int USUAL_PORT = 4173;
+
+    private final PrintStream out;
+    private final PrintStream err;
+
+    Commands(PrintStream out, PrintStream err) {
+        this.out = out;
+        this.err = err;
+    }
+
+    /** Says which version this is. */
+    static final class Version implements picocli.CommandLine.IVersionProvider {
+        @Override
+        public String[] getVersion() {
+            String version = Main.class.getPackage().getImplementationVersion();
+            return new String[] {"Slabside " + (version == null ? "(not packaged)" : version)};
+        }
+    }
+
+    /** Where the studio is. */
+    static final class Where {
+        @Option(names = "--data", paramLabel = "DIR", description = "folder of the studio (default: your data folder)")
+        @Nullable
+        Path data;
+
+        @Option(
+                names = "--config",
+                paramLabel = "DIR",
+                description = "folder in which this machine remembers how far each log had come")
+        @Nullable
+        Path config;
+
+        Path data() {
+            return data == null ? Folders.usual().data() : data;
+        }
+
+        Path config() {
+            return config == null ? Folders.usual().config() : config;
+        }
+    }
+
+    /** In which form to print a result. */
+    static final class Form {
+        @Option(
+                names = "--format",
+                paramLabel = "FORM",
+                defaultValue = "text",
+                description = "text, json or csv (default: ${DEFAULT-VALUE})")
+        String format = "text";
+    }
+
+    @Override
+    public void run() {
+        out.println(
+                "Slabside writes down what happens to ink, from the can to the print, and gives any past colour back.");
+        out.println(
+                "Commands: demo, serve, import, export, verify, rebuild, trace, calculate, bench. See: slabside COMMAND --help");
+    }
+
+    private static Clock clock() {
+        return Clock.systemDefaultZone();
+    }
+
+    /** Opens the studio for reading: as the one process when none has it, beside the one that has. */
+    private Studio forReading(Where where) {
+        if (!Files.exists(where.data().resolve("studio.db"))) {
+            throw new LogTrouble("There is no studio in " + where.data()
+                    + ". Make one with: slabside demo, or slabside serve; or name its folder with --data.");
+        }
+        Studio studio;
+        if (SqliteEventLog.isBeingWritten(where.data())
+                || !Files.isWritable(where.data().resolve("studio.db"))) {
+            studio = Studio.openToRead(where.data(), where.config(), clock());
+        } else {
+            studio = Studio.open(where.data(), where.config(), clock());
+            studio.log().notices().forEach(notice -> err.println("slabside: " + notice.text()));
+        }
+        studio.views().catchUp();
+        return studio;
+    }
+
+    private Studio forWriting(Where where) {
+        Studio studio = Studio.open(where.data(), where.config(), clock());
+        studio.log().notices().forEach(notice -> err.println("slabside: " + notice.text()));
+        studio.views().catchUp();
+        return studio;
+    }
+
+    private static Answers answers(Studio studio) {
+        return new Answers(studio.runs(), studio.shelf(), studio::name, ZoneId.systemDefault());
+    }
+
+    @Command(description = "Makes an invented studio in a fresh folder and opens it.", mixinStandardHelpOptions = true)
+    int demo(
+            @Mixin Where where,
+            @Option(names = "--no-serve", description = "only make it") boolean noServe,
+            @Option(
+                            names = "--port",
+                            defaultValue = "0",
+                            description = "port on this machine (default: any that is free)")
+                    int port) {
+        Path data = where.data == null ? Demo.freshFolder() : where.data;
+        Demo.write(data, where.config(), LocalDate.now(ZoneId.systemDefault()), ZoneId.systemDefault());
+        out.println("An invented studio, the Harrowmere Stone Room, is in " + data);
+        out.println("Try:  slabside rebuild \"Heron grey HG-2\" --grams 90 --data " + data);
+        out.println("      slabside trace \"Slack water B2\" --data " + data);
+        if (noServe) {
+            return 0;
+        }
+        where.data = data;
+        return serve(where, port, true);
+    }
+
+    @Command(description = "Serves the pages on this machine until stopped.", mixinStandardHelpOptions = true)
+    int serve(
+            @Mixin Where where,
+            @Option(
+                            names = "--port",
+                            defaultValue = "" + USUAL_PORT,
+                            description = "port on this machine; 0 for any that is free (default: ${DEFAULT-VALUE})")
+                    int port,
+            @Option(names = "--open", description = "open the page in the browser") boolean open) {
+        Studio studio = forWriting(where);
+        Server server = Server.start(studio, port);
+        Runtime.getRuntime().addShutdownHook(new Thread(() -> {
+            server.close();
+            studio.close();
+        }));
+        studio.log().announce("the pages at " + server.address());
+        out.println("Slabside is at " + server.address() + "  (stop with Ctrl-C)");
+        if (open) {
+            Browser.open(server.address());
+        }
+        server.join();
+        return 0;
+    }
+
+    @Command(
+            name = "import",
+            description =
+                    "Brings in a notebook saved as CSV, or a log exported as JSON Lines; shows first, writes with --write.",
+            mixinStandardHelpOptions = true)
+    int importFile(
+            @Mixin Where where,
+            @Parameters(paramLabel = "FILE", description = "notebook.csv or log.jsonl") Path file,
+            @Option(names = "--write", description = "write it down; without this nothing is written") boolean write,
+            @Option(
+                            names = "--decimal",
+                            paramLabel = "SIGN",
+                            description = "point or comma; otherwise told from the file")
+                    @Nullable
+                    String decimal,
+            @Option(names = "--new-cans", description = "cans that are not known yet may be new") boolean newCans,
+            @Option(
+                            names = "--by",
+                            paramLabel = "PERSON",
+                            defaultValue = "notebook",
+                            description = "id of who wrote it (default: ${DEFAULT-VALUE})")
+                    String by)
+            throws IOException {
+        if (!Files.isRegularFile(file)) {
+            throw new BadInput("file", file, "there is no such file");
+        }
+        byte[] bytes = Files.readAllBytes(file);
+        try (Studio studio = forWriting(where)) {
+            if (bytes.length > 65 && bytes[64] == '\t') {
+                return adopt(studio, file, write);
+            }
+            Notebook notebook = NotebookReader.read(
+                    bytes,
+                    studio.views(),
+                    new NotebookReader.Settings(
+                            ZoneId.systemDefault(),
+                            new Actor(new ThingId(by), "import"),
+                            sign(decimal),
+                            newCans,
+                            clock().millis()));
+            return notebook(studio, notebook, write);
+        }
+    }
+
+    private static Optional<Character> sign(@Nullable String decimal) {
+        if (decimal == null) {
+            return Optional.empty();
+        }
+        return switch (decimal) {
+            case "point", "." -> Optional.of('.');
+            case "comma", "," -> Optional.of(',');
+            default -> throw new BadInput("--decimal", decimal, "use point or comma");
+        };
+    }
+
+    private int adopt(Studio studio, Path file, boolean write) throws IOException {
+        if (!write) {
+            out.println("This is an exported log. Nothing was written yet; run it again with --write to take it over.");
+            return 0;
+        }
+        int fresh = Transfer.adopt(studio.log(), file);
+        studio.views().catchUp();
+        out.println(fresh + " events were new.");
+        return 0;
+    }
+
+    private int notebook(Studio studio, Notebook notebook, boolean write) {
+        notebook.remarks().forEach(remark -> out.println("  " + remark));
+        if (!notebook.problems().isEmpty()) {
+            notebook.problems().forEach(problem -> err.println("slabside: " + problem));
+            err.println("slabside: nothing was imported; put these "
+                    + notebook.problems().size() + " right and run it again.");
+            return 2;
+        }
+        if (!write) {
+            out.println(notebook.rows() + " rows would give "
+                    + notebook.drafts().size() + " events. Nothing was written yet; run it again with --write.");
+            return 0;
+        }
+        long before = studio.log().last();
+        studio.append(Decision.of(notebook.drafts()));
+        long after = studio.log().last();
+        out.println(notebook.rows() + " rows gave " + notebook.drafts().size() + " events, "
+                + (before == after ? "all of them here already." : "now in the log."));
+        return 0;
+    }
+
+    @Command(description = "Writes the whole log as JSON Lines: hash, tab, event.", mixinStandardHelpOptions = true)
+    int export(
+            @Mixin Where where,
+            @Parameters(paramLabel = "FILE", arity = "0..1", description = "where to (default: standard output)")
+                    @Nullable
+                    Path file)
+            throws IOException {
+        try (Studio studio = forReading(where)) {
+            if (file == null) {
+                Transfer.export(studio.log(), out);
+                out.flush();
+                return 0;
+            }
+            if (Files.exists(file)) {
+                throw new BadInput("file", file, "it exists already; name a new one");
+            }
+            try (OutputStream to = new BufferedOutputStream(Files.newOutputStream(file))) {
+                out.println(Transfer.export(studio.log(), to) + " events written to " + file);
+            }
+            return 0;
+        }
+    }
+
+    @Command(
+            description = "Reads the whole log and says whether every event is as it was written.",
+            mixinStandardHelpOptions = true)
+    int verify(@Mixin Where where, @Mixin Form form) {
+        try (SqliteEventLog log = SqliteEventLog.openToRead(where.data(), where.config(), clock())) {
+            Verification found = log.verify();
+            Answer answer = Answer.titled("The log in " + where.data());
+            answer = answer.quantity("Events read", found.events(), "", "");
+            for (var head : found.heads()) {
+                answer = answer.text("Chain " + head.origin() + " ends at event " + head.oseq() + ", fingerprint "
+                        + head.fingerprint() + ".");
+            }
+            for (String notice : log.cut()) {
+                answer = answer.caution(notice);
+            }
+            boolean good = found.wrong().isEmpty() && log.cut().isEmpty();
+            answer = found.wrong()
+                    .map(wrong -> "Wrong: " + wrong.what() + ".")
+                    .map(answer::text)
+                    .orElse(good ? answer.text("Every event is as it was written.") : answer);
+            out.print(Drawn.as(form.format, answer));
+            return good ? 0 : 1;
+        }
+    }
+
+    @Command(
+            description = "Makes a past ink again: shares, what to weigh out now, what has changed.",
+            mixinStandardHelpOptions = true)
+    int rebuild(
+            @Mixin Where where,
+            @Mixin Form form,
+            @Parameters(paramLabel = "MIX", description = "name, short id or id of a mix; or of an edition with --run")
+                    String what,
+            @Option(names = "--grams", paramLabel = "G", required = true, description = "size of the batch")
+                    String grams,
+            @Option(
+                            names = "--at",
+                            paramLabel = "TIME",
+                            description =
+                                    "as it was then, such as 2024-05-31T14:05; otherwise as agreed, else as it ended")
+                    @Nullable
+                    String at,
+            @Option(
+                            names = "--run",
+                            paramLabel = "N",
+                            description = "the ink on the load when the OK proof of this edition went through run N")
+                    @Nullable
+                    Integer run,
+            @Option(
+                            names = "--side",
+                            paramLabel = "N",
+                            defaultValue = "1",
+                            description = "which ink of a blend, counted from the left")
+                    int side,
+            @Option(
+                            names = "--step",
+                            paramLabel = "G",
+                            description = "step of the scale (default: that of the one used last)")
+                    @Nullable
+                    String step) {
+        Mass batch = mass("--grams", grams);
+        try (Studio studio = forReading(where)) {
+            Target target = run == null ? mix(studio, what, at) : okProof(studio, what, run, side);
+            Mass scale = step == null ? studio.host().step() : mass("--step", step);
+            Rebuild rebuild =
+                    Rebuild.of(studio.views(), studio.ledger(), studio.shelf(), target.contents, batch, scale);
+            out.print(Drawn.as(form.format, answers(studio).rebuild(rebuild, target.words)));
+            return 0;
+        }
+    }
+
+    private static Mass mass(String field, String typed) {
+        Mass mass = Mass.ofGrams(field, Typed.decimal(field, typed));
+        if (mass.milligrams() == 0) {
+            throw new BadInput(field, typed, "give a mass above zero");
+        }
+        return mass;
+    }
+
+    private record Target(Contents contents, String words) {}
+
+    private static Target mix(Studio studio, String what, @Nullable String at) {
+        ThingId mix = studio.views().named("", what).id();
+        if (at != null) {
+            long millis = time(at);
+            return new Target(
+                    studio.ledger().at(mix, StoryKey.endOf(millis)),
+                    "As it was at " + answers(studio).when(millis) + ".");
+        }
+        Moments.Moment moment = Moments.usual(studio, mix);
+        return new Target(studio.ledger().at(mix, moment.key()), moment.words());
+    }
+
+    private static Target okProof(Studio studio, String what, int order, int side) {
+        ThingId edition = studio.views().named("edition", what).id();
+        Run run = studio.runs().runOf(edition, order);
+        Run.Pull pull = studio.runs().okPull(edition, order);
+        List<Contents> loads = studio.runs().loadsAt(run, pull);
+        if (side < 1 || side > loads.size()) {
+            throw new BadInput("--side", side, "this run has " + loads.size() + (loads.size() == 1 ? " ink" : " inks"));
+        }
+        return new Target(
+                loads.get(side - 1),
+                "The ink on slab and roller when the OK proof went through run " + order + ", "
+                        + answers(studio).when(pull.key().millis()) + ".");
+    }
+
+    private static long time(String typed) {
+        try {
+            return typed.contains("T")
+                    ? LocalDateTime.parse(typed)
+                            .atZone(ZoneId.systemDefault())
+                            .toInstant()
+                            .toEpochMilli()
+                    : LocalDate.parse(typed)
+                                    .plusDays(1)
+                                    .atStartOfDay(ZoneId.systemDefault())
+                                    .toInstant()
+                                    .toEpochMilli()
+                            - 1;
+        } catch (DateTimeParseException wrong) {
+            throw new BadInput("--at", typed, "write a time as 2024-05-31T14:05 or a day as 2024-05-31");
+        }
+    }
+
+    @Command(
+            description = "Where a can, mix or packet came from and went, down to the prints.",
+            mixinStandardHelpOptions = true)
+    int trace(
+            @Mixin Where where,
+            @Mixin Form form,
+            @Parameters(paramLabel = "THING", description = "name, lot, short id or id") String what) {
+        try (Studio studio = forReading(where)) {
+            Thing thing = studio.views().named("", what);
+            out.print(Drawn.as(form.format, answers(studio).trace(thing.id())));
+            return 0;
+        }
+    }
+
+    @Command(description = "Asks a calculator; without a name, lists them.", mixinStandardHelpOptions = true)
+    int calculate(
+            @Mixin Where where,
+            @Mixin Form form,
+            @Parameters(paramLabel = "CALCULATOR", arity = "0..1", description = "such as let-down") @Nullable
+                    String id,
+            @Parameters(
+                            paramLabel = "QUESTION=REPLY",
+                            index = "1..*",
+                            description = "such as mix=\"Heron grey HG-2\" times=2")
+                    @Nullable
+                    List<String> replies) {
+        try (Studio studio = forReading(where)) {
+            if (id == null) {
+                studio.host().calculators().forEach(c -> {
+                    out.println(c.card().id() + ": " + c.card().asks());
+                    for (Question<?> question : c.questions()) {
+                        out.println("    " + question.id() + "=…  " + question.label()
+                                + (question.unit().isEmpty() ? "" : ", " + question.unit())
+                                + question.preset()
+                                        .map(p -> " (default " + p + ")")
+                                        .orElse(question.isOptional() ? " (optional)" : ""));
+                    }
+                });
+                return 0;
+            }
+            Map<String, String> given = new LinkedHashMap<>();
+            for (String reply : replies == null ? List.<String>of() : replies) {
+                int equals = reply.indexOf('=');
+                if (equals < 1) {
+                    throw new BadInput("reply", reply, "write it as question=reply");
+                }
+                given.put(reply.substring(0, equals), reply.substring(equals + 1));
+            }
+            out.print(Drawn.as(form.format, studio.host().ask(studio.host().calculator(id), given)));
+            return 0;
+        }
+    }
+}

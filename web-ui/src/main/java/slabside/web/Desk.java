@@ -1,0 +1,147 @@
+package slabside.web;
+
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.LocalDateTime;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.time.format.DateTimeParseException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import slabside.event.Actor;
+import slabside.event.StudioEvent;
+import slabside.event.ThingId;
+import slabside.host.Answers;
+import slabside.measure.BadInput;
+import slabside.studio.Studio;
+import slabside.views.Sentence;
+import slabside.views.Told;
+
+/** What all pages share: the studio, and events told in sentences with links. */
+final class Desk {
+    static final Actor HERE = new Actor(new ThingId("person-here"), "this");
+    private static final Pattern LINK = Pattern.compile("\u0001([^\u0002]*)\u0002([^\u0003]*)\u0003");
+    private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE, d MMMM uuuu", Locale.ENGLISH);
+    private static final DateTimeFormatter MINUTE = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
+
+    final Studio studio;
+    final ZoneId zone;
+    final Answers answers;
+
+    Desk(Studio studio) {
+        this.studio = studio;
+        this.zone = studio.log().clock().getZone();
+        this.answers = new Answers(studio.runs(), studio.shelf(), studio::name, zone);
+    }
+
+    /**
+     * Part of a sentence.
+     *
+     * @param href where it leads, or an empty text
+     */
+    public record Piece(String text, String href) {}
+
+    /**
+     * One event as lists show it.
+     *
+     * @param marks such as "put right"
+     * @param before how it was first recorded, where that differs and is asked for
+     */
+    public record Line(
+            long pos,
+            String day,
+            String time,
+            List<Piece> sentence,
+            String who,
+            List<String> marks,
+            List<Piece> before) {}
+
+    Line line(Told told, boolean asRecorded, boolean withBefore) {
+        StudioEvent event = asRecorded ? told.envelope().event() : told.event();
+        var happened = asRecorded ? told.envelope().happened() : told.happened();
+        Instant at = Instant.ofEpochMilli(happened.instant(told.envelope().recorded()));
+        List<String> marks = new ArrayList<>();
+        if (!asRecorded) {
+            if (told.voided()) {
+                marks.add("taken back");
+            }
+            if (told.disputed()) {
+                marks.add("disputed");
+            } else if (told.amended()) {
+                marks.add("put right");
+            }
+            if (told.adrift()) {
+                marks.add("its place in the order is lost");
+            }
+        }
+        String time = switch (happened.precision()) {
+            case EXACT, MINUTE -> MINUTE.format(at.atZone(zone));
+            case DAY -> "that day";
+            case UNKNOWN -> "time not known";
+        };
+        return new Line(
+                told.pos(),
+                DAY.format(at.atZone(zone)),
+                time,
+                pieces(event),
+                studio.name(told.envelope().actor().person()),
+                marks,
+                withBefore ? pieces(told.envelope().event()) : List.of());
+    }
+
+    private List<Piece> pieces(StudioEvent event) {
+        String marked = Sentence.of(
+                event,
+                id -> id.isOutside() || id.text().startsWith("person-")
+                        ? studio.name(id)
+                        : "\u0001" + id.text() + "\u0002" + studio.name(id) + "\u0003");
+        List<Piece> pieces = new ArrayList<>();
+        Matcher links = LINK.matcher(marked);
+        int end = 0;
+        while (links.find()) {
+            pieces.add(new Piece(marked.substring(end, links.start()), ""));
+            pieces.add(new Piece(links.group(2), "/thing/" + links.group(1)));
+            end = links.end();
+        }
+        pieces.add(new Piece(marked.substring(end), ""));
+        return pieces.stream().filter(piece -> !piece.text().isEmpty()).toList();
+    }
+
+    static String first(Map<String, List<String>> values, String name) {
+        List<String> given = values.getOrDefault(name, List.of());
+        return given.isEmpty() ? "" : given.get(0).strip();
+    }
+
+    /** A moment typed as day or day and time; the end of it. */
+    long moment(String field, String typed, long otherwise) {
+        if (typed.isEmpty()) {
+            return otherwise;
+        }
+        try {
+            return typed.contains("T")
+                    ? LocalDateTime.parse(typed).atZone(zone).toInstant().toEpochMilli() + 59_999
+                    : endOfDay(LocalDate.parse(typed));
+        } catch (DateTimeParseException wrong) {
+            throw new BadInput(field, typed, "write a day as 2024-05-31 or a moment as 2024-05-31T14:05");
+        }
+    }
+
+    long startOfDay(String field, String typed, long otherwise) {
+        if (typed.isEmpty()) {
+            return otherwise;
+        }
+        try {
+            return LocalDate.parse(typed).atStartOfDay(zone).toInstant().toEpochMilli();
+        } catch (DateTimeParseException wrong) {
+            throw new BadInput(field, typed, "write a day as 2024-05-31");
+        }
+    }
+
+    private long endOfDay(LocalDate day) {
+        return day.plusDays(1).atStartOfDay(zone).toInstant().toEpochMilli() - 1;
+    }
+}

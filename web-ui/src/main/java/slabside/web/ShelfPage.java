@@ -1,0 +1,105 @@
+package slabside.web;
+
+import java.util.List;
+import java.util.stream.Collectors;
+import slabside.event.EventCodec;
+import slabside.host.Drawn;
+import slabside.ink.Shelf;
+import slabside.plugin.Answer;
+
+/** Cans, what is left of them, since when they are open; packets kept. */
+final class ShelfPage {
+    private final Desk desk;
+
+    ShelfPage(Desk desk) {
+        this.desk = desk;
+    }
+
+    /**
+     * @param marks such as "skin" or "finished"
+     * @param screen #rrggbb, or an empty text
+     */
+    public record Can(
+            String href,
+            String label,
+            String material,
+            String lot,
+            String left,
+            String opened,
+            List<String> marks,
+            String screen) {}
+
+    public record Packet(
+            String href, String label, String name, String left, String place, String holds, String strip) {}
+
+    public record Shown(Frame frame, List<Can> cans, List<Can> gone, List<Packet> packets, List<Desk.Piece> mixes) {}
+
+    Shown page() {
+        desk.studio.views().catchUp();
+        List<Shelf.Can> all = desk.studio.shelf().cans();
+        return new Shown(
+                new Frame("Shelf", "shelf"),
+                all.stream()
+                        .filter(can -> can.finished().isEmpty())
+                        .map(this::can)
+                        .toList(),
+                all.stream()
+                        .filter(can -> can.finished().isPresent())
+                        .map(this::can)
+                        .toList(),
+                desk.studio.shelf().packets().stream().map(this::packet).toList(),
+                desk.studio.views().things("mix", "", 40).stream()
+                        .map(mix -> new Desk.Piece(desk.studio.name(mix.id()), "/thing/" + mix.id()))
+                        .toList());
+    }
+
+    private Can can(Shelf.Can can) {
+        List<String> marks = can.seen().stream()
+                .flatMap(seen -> seen.found().stream())
+                .map(found -> EventCodec.word(found).replace('-', ' '))
+                .collect(Collectors.toList());
+        if (can.left().overdrawn()) {
+            marks.add("more taken out than put in");
+        }
+        return new Can(
+                "/thing/" + can.thing().id(),
+                can.thing().label(),
+                desk.studio.name(can.material()),
+                can.lot(),
+                can.left()
+                        .grams()
+                        .map(g -> Drawn.number(g.value(), g.u()) + " g")
+                        .orElse("not known"),
+                can.opened().map(at -> desk.answers.when(at)).orElse("not opened"),
+                marks,
+                desk.studio.shelf().material(can.material()).screen());
+    }
+
+    private Packet packet(Shelf.Packet packet) {
+        String holds = desk.answers.holds(packet.contents()).replaceFirst("^, ", "");
+        Answer.Strip strip = desk.answers.strip(packet.contents());
+        return new Packet(
+                "/thing/" + packet.thing().id(),
+                packet.thing().label(),
+                from(packet),
+                packet.left()
+                        .grams()
+                        .map(g -> Drawn.number(g.value(), g.u()) + " g")
+                        .orElse("not known"),
+                packet.place(),
+                holds,
+                packet.contents().isEmpty() ? "" : Pictures.strip(strip));
+    }
+
+    /** A packet without a name is called after the mix it came from. */
+    private String from(Shelf.Packet packet) {
+        if (!packet.thing().name().isEmpty()) {
+            return packet.thing().name();
+        }
+        return desk.studio.ledger().steps(packet.thing().id()).stream()
+                .filter(step -> !step.from().equals(packet.thing().id()))
+                .map(step -> desk.studio.name(step.from()))
+                .distinct()
+                .collect(Collectors.joining(" and "));
+    }
+}

@@ -1,0 +1,444 @@
+package slabside.web;
+
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import slabside.edition.Run;
+import slabside.event.EventCodec;
+import slabside.event.InkEvent;
+import slabside.event.Portion;
+import slabside.event.Rebuilt;
+import slabside.event.StudioEvent;
+import slabside.event.TestEvent;
+import slabside.event.ThingId;
+import slabside.host.Drawn;
+import slabside.ink.Contents;
+import slabside.ink.Ledger;
+import slabside.ink.Rebuild;
+import slabside.measure.BadInput;
+import slabside.measure.Mass;
+import slabside.measure.Typed;
+import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
+import slabside.views.Role;
+import slabside.views.StoryKey;
+import slabside.views.Thing;
+import slabside.views.Timeline;
+import slabside.views.Told;
+
+/** A mix, can, packet, run or anything else: what it is, what is in it, where that came from and went, its story. */
+final class ThingPage {
+    private static final Set<String> VESSELS = Set.of("mix", "packet", "load", "can");
+    private static final int STORY = 15;
+
+    private final Desk desk;
+
+    ThingPage(Desk desk) {
+        this.desk = desk;
+    }
+
+    /** A step of a mix as it was made. */
+    public record Step(long pos, String when, String what, String grams, String total, boolean out) {}
+
+    /**
+     * @param strip what is in it, as SVG; empty when nothing is
+     * @param flow where it came from and went, as SVG; empty when nothing moved
+     * @param facts name and value, in order
+     * @param moments at which a mix may be rebuilt
+     */
+    public record Shown(
+            Frame frame,
+            Thing thing,
+            String name,
+            boolean vessel,
+            List<Desk.Piece> facts,
+            String strip,
+            String stripCaption,
+            List<List<String>> shares,
+            List<String> gaps,
+            List<Step> steps,
+            String flow,
+            List<Desk.Line> tests,
+            Optional<Answer> comparison,
+            Optional<Answer.Table> pulls,
+            List<Desk.Piece> parts,
+            List<Desk.Line> story) {}
+
+    Shown page(String id, Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        Thing thing = thing(id);
+        boolean vessel = VESSELS.contains(thing.kind());
+        Contents contents = contents(thing, query);
+        String name = desk.studio.name(thing.id());
+        List<Step> steps = vessel ? steps(thing) : List.of();
+        return new Shown(
+                new Frame(name, section(thing)),
+                thing,
+                name,
+                vessel,
+                facts(thing, contents),
+                contents.isEmpty() || !vessel ? "" : Pictures.strip(desk.answers.strip(contents)),
+                caption(query, thing),
+                vessel ? shares(contents) : List.of(),
+                vessel ? contents.gaps() : List.of(),
+                steps,
+                vessel && !steps.isEmpty() ? flow(thing) : "",
+                tests(thing),
+                comparison(thing, contents),
+                thing.kind().equals("run") ? desk.studio.runs().run(thing.id()).map(this::pulls) : Optional.empty(),
+                parts(thing),
+                desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(thing.id())).events().stream()
+                        .map(told -> desk.line(told, false, false))
+                        .toList());
+    }
+
+    private Thing thing(String id) {
+        return desk.studio
+                .views()
+                .thing(new ThingId(id))
+                .orElseThrow(() -> new BadInput("thing", id, "nothing in this log has this id"));
+    }
+
+    private static String section(Thing thing) {
+        return Set.of("can", "packet", "material").contains(thing.kind()) ? "shelf" : "timeline";
+    }
+
+    /** As asked; else as agreed for a mix that was emptied since, else as it is now. */
+    private Contents contents(Thing thing, Map<String, List<String>> query) {
+        Ledger ledger = desk.studio.ledger();
+        String known = Desk.first(query, "known");
+        if (!known.isEmpty()) {
+            ledger =
+                    desk.studio.runs().ledger(desk.studio.views().asKnown(desk.moment("known", known, Long.MAX_VALUE)));
+        }
+        String at = Desk.first(query, "at");
+        if (!at.isEmpty()) {
+            return ledger.at(thing.id(), StoryKey.endOf(desk.moment("at", at, 0)));
+        }
+        Contents now = ledger.now(thing.id());
+        return now.isEmpty() && VESSELS.contains(thing.kind())
+                ? ledger.at(thing.id(), Moments.usual(desk.studio, thing.id()).key())
+                : now;
+    }
+
+    private String caption(Map<String, List<String>> query, Thing thing) {
+        String known = Desk.first(query, "known");
+        String at = Desk.first(query, "at");
+        String when = at.isEmpty()
+                ? desk.studio.ledger().now(thing.id()).isEmpty()
+                        ? Moments.usual(desk.studio, thing.id()).words()
+                        : "As it is now."
+                : "As it was at the end of " + at.replace('T', ' ') + ".";
+        return known.isEmpty() ? when : when + " As the log was known at the end of " + known.replace('T', ' ') + ".";
+    }
+
+    private List<Desk.Piece> facts(Thing thing, Contents contents) {
+        List<Desk.Piece> facts = new ArrayList<>();
+        facts.add(new Desk.Piece(thing.kind(), ""));
+        if (!thing.of().isEmpty()) {
+            facts.add(new Desk.Piece(
+                    (thing.kind().equals("can") ? "of " : "for ") + desk.studio.name(new ThingId(thing.of())),
+                    "/thing/" + thing.of()));
+        }
+        if (VESSELS.contains(thing.kind())) {
+            Ledger.Left left = desk.studio.ledger().left(thing.id());
+            facts.add(new Desk.Piece(
+                    left.grams()
+                            .map(g -> Drawn.number(g.value(), g.u()) + " g left")
+                            .orElse("how much is left is not known"),
+                    ""));
+            if (left.overdrawn()) {
+                facts.add(new Desk.Piece("more was taken out than was put in", ""));
+            }
+        }
+        if (thing.kind().equals("run")) {
+            desk.studio
+                    .ledger()
+                    .perPull(thing.id())
+                    .ifPresent(rate -> facts.add(new Desk.Piece(
+                            Drawn.number(rate.grams().value(), rate.grams().u()) + " g a pull"
+                                    + (rate.learned() ? "" : " (estimated)"),
+                            "")));
+            desk.studio
+                    .runs()
+                    .run(thing.id())
+                    .ifPresent(run -> facts.add(new Desk.Piece(
+                            run.printed() + " sheets printed, " + run.graded(slabside.event.PressGrade.GOOD) + " good; "
+                                    + run.beforeTheEdition() + " newsprint pulls and proofs",
+                            "")));
+        }
+        if (VESSELS.contains(thing.kind()) && !contents.isEmpty()) {
+            desk.studio
+                    .ledger()
+                    .cost(contents)
+                    .byCurrency()
+                    .forEach((currency, sum) -> facts.add(new Desk.Piece(
+                            "worth " + Drawn.fixed(sum.value(), 2) + " " + currency + " at the price of its cans",
+                            "")));
+        }
+        return facts;
+    }
+
+    private List<List<String>> shares(Contents contents) {
+        return contents.byMaterial(desk.studio.ledger()::material).stream()
+                .map(part -> List.of(
+                        desk.studio.name(part.id()),
+                        Drawn.fixed(part.share().value() * 100, 3),
+                        Drawn.fixed(part.share().expanded() * 100, 3),
+                        Drawn.fixed(part.grams().value(), 2)))
+                .toList();
+    }
+
+    private List<Step> steps(Thing thing) {
+        List<Step> steps = new ArrayList<>();
+        double total = 0;
+        for (Ledger.Step step : desk.studio.ledger().steps(thing.id())) {
+            boolean out = step.from().equals(thing.id());
+            double grams = step.grams().map(Uncertain::value).orElse(0.0);
+            total += out ? -grams : grams;
+            String words = step.told().event() instanceof InkEvent.Moved moved && moved.words() != null
+                    ? ": " + moved.words()
+                    : "";
+            String why = step.told().event() instanceof InkEvent.Moved moved
+                    ? EventCodec.word(moved.why()).replace('-', ' ')
+                    : "received";
+            String other = desk.studio.name(out ? step.to() : step.from());
+            steps.add(new Step(
+                    step.told().pos(),
+                    desk.answers.when(step.told().key().millis()),
+                    why + (out ? " → " : " ← ") + other + words,
+                    (out ? "−" : "+")
+                            + step.grams().map(g -> Drawn.fixed(g.value(), 2)).orElse("?"),
+                    Drawn.fixed(Math.abs(total) < 0.0005 ? 0 : total, 2),
+                    out));
+        }
+        return steps;
+    }
+
+    private String flow(Thing thing) {
+        List<Ledger.Arrow> arrows = new ArrayList<>(desk.studio.ledger().origins(thing.id()));
+        Map<ThingId, Double> out = new LinkedHashMap<>();
+        for (Ledger.Step step : desk.studio.ledger().steps(thing.id())) {
+            if (step.from().equals(thing.id())) {
+                out.merge(step.to(), step.grams().map(Uncertain::value).orElse(0.0), Double::sum);
+            }
+        }
+        if (thing.kind().equals("load")) {
+            desk.studio
+                    .ledger()
+                    .balance(List.of(thing.id()))
+                    .forEach((to, grams) -> out.putIfAbsent(to, grams.value()));
+            out.remove(thing.id());
+        }
+        out.forEach((to, grams) -> arrows.add(new Ledger.Arrow(thing.id(), to, grams)));
+        return Pictures.flow(arrows, thing.id(), id -> id.text().startsWith("paper:") ? "paper" : desk.studio.name(id));
+    }
+
+    private List<Desk.Line> tests(Thing thing) {
+        return desk.studio.views().of(thing.id(), Set.of(Role.NOTED), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof TestEvent)
+                .map(told -> desk.line(told, false, false))
+                .toList();
+    }
+
+    /** A mix that was made as a rebuild is shown beside the old one. */
+    private Optional<Answer> comparison(Thing thing, Contents contents) {
+        if (contents.isEmpty()) {
+            return Optional.empty();
+        }
+        return started(thing)
+                .map(InkEvent.MixStarted::rebuilds)
+                .map(old -> desk.answers.comparison(desk.studio.ledger().at(old.mix(), momentOf(old)), contents));
+    }
+
+    private StoryKey momentOf(Rebuilt old) {
+        return Optional.ofNullable(old.after())
+                .flatMap(id -> desk.studio.views().told(id))
+                .map(Told::key)
+                .orElse(StoryKey.LAST);
+    }
+
+    private Optional<InkEvent.MixStarted> started(Thing thing) {
+        return desk.studio.views().of(thing.id(), Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof InkEvent.MixStarted)
+                .map(told -> (InkEvent.MixStarted) told.event())
+                .findFirst();
+    }
+
+    /** Every pull, with the ink on the load where its shares change during the run. */
+    private Answer.Table pulls(Run run) {
+        List<StoryKey> moments = run.pulls().stream().map(Run.Pull::key).toList();
+        List<List<Contents>> loads = run.loads().stream()
+                .map(load -> desk.studio.ledger().justBefore(load, moments))
+                .toList();
+        List<ThingId> moving = loads.size() == 1 ? moving(loads.get(0)) : List.of();
+        List<String> headings = new ArrayList<>(List.of("pull", "sheet", "passes", "grade", "faults"));
+        for (int i = 0; i < loads.size(); i++) {
+            headings.add(loads.size() == 1 ? "on the load g" : "load " + (i + 1) + " g");
+        }
+        moving.forEach(material -> headings.add(desk.studio.name(material) + " %"));
+        List<List<String>> rows = new ArrayList<>();
+        for (int i = 0; i < run.pulls().size(); i++) {
+            Run.Pull pull = run.pulls().get(i);
+            List<String> row = new ArrayList<>(List.of(
+                    pull.number() > 0
+                            ? Integer.toString(pull.number())
+                            : EventCodec.word(pull.event().mode()),
+                    pull.sheet() == null ? "" : desk.studio.name(pull.sheet()),
+                    pull.event().passes() == null ? "" : pull.event().passes().toString(),
+                    EventCodec.word(pull.event().grade()),
+                    String.join(", ", pull.event().faults())));
+            for (List<Contents> load : loads) {
+                row.add(Drawn.fixed(load.get(i).grams().value(), 1));
+            }
+            for (ThingId material : moving) {
+                row.add(Drawn.fixed(share(loads.get(0).get(i), material) * 100, 2));
+            }
+            rows.add(row);
+        }
+        return new Answer.Table(moving.isEmpty() ? "Pulls" : "Pulls, with what changed on the load", headings, rows);
+    }
+
+    private double share(Contents contents, ThingId material) {
+        return contents.byMaterial(desk.studio.ledger()::material).stream()
+                .filter(part -> part.id().equals(material))
+                .mapToDouble(part -> part.share().value())
+                .sum();
+    }
+
+    /** Materials whose share on the load changes by a tenth of itself or more during the run. */
+    private List<ThingId> moving(List<Contents> load) {
+        Map<ThingId, double[]> range = new LinkedHashMap<>();
+        for (Contents contents : load) {
+            contents.byMaterial(desk.studio.ledger()::material).forEach(part -> {
+                double[] seen = range.computeIfAbsent(part.id(), m -> new double[] {1, 0});
+                seen[0] = Math.min(seen[0], part.share().value());
+                seen[1] = Math.max(seen[1], part.share().value());
+            });
+        }
+        return range.entrySet().stream()
+                .filter(e -> e.getValue()[1] > 1.1 * e.getValue()[0])
+                .map(Map.Entry::getKey)
+                .toList();
+    }
+
+    /** Runs of an edition, mixes and loads of a run, cans of a material. */
+    private List<Desk.Piece> parts(Thing thing) {
+        List<Desk.Piece> parts = new ArrayList<>();
+        for (String kind : List.of("run", "mix", "load", "can")) {
+            List<Thing> found = new ArrayList<>(desk.studio.views().thingsOf(kind, thing.id(), 200));
+            java.util.Collections.reverse(found);
+            found.forEach(part -> parts.add(new Desk.Piece(desk.studio.name(part.id()), "/thing/" + part.id())));
+        }
+        return parts;
+    }
+
+    /**
+     * @param answer the bench sheet
+     * @param grams as typed, for the form
+     */
+    public record Bench(Frame frame, Thing thing, Answer answer, String grams, String at, List<Desk.Piece> others) {}
+
+    Bench rebuild(String id, Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        Thing thing = thing(id);
+        String grams = Desk.first(query, "grams");
+        String at = Desk.first(query, "at");
+        Planned planned = plan(thing, grams, at);
+        return new Bench(
+                new Frame("Rebuild " + desk.studio.name(thing.id()), "timeline"),
+                thing,
+                desk.answers.rebuild(planned.rebuild, planned.words),
+                grams,
+                at,
+                List.of());
+    }
+
+    private record Planned(Rebuild rebuild, String words) {}
+
+    private Planned plan(Thing thing, String grams, String at) {
+        Mass batch = Mass.ofGrams("grams", Typed.decimal("grams", grams));
+        if (batch.milligrams() == 0) {
+            throw new BadInput("grams", grams, "give the size of the batch, above zero");
+        }
+        Moments.Moment moment = at.isEmpty()
+                ? Moments.usual(desk.studio, thing.id())
+                : new Moments.Moment(
+                        StoryKey.endOf(desk.moment("at", at, 0)),
+                        "As it was at the end of " + at.replace('T', ' ') + ".");
+        Rebuild rebuild = Rebuild.of(
+                desk.studio.views(),
+                desk.studio.ledger(),
+                desk.studio.shelf(),
+                desk.studio.ledger().at(thing.id(), moment.key()),
+                batch,
+                desk.studio.host().step());
+        return new Planned(rebuild, moment.words());
+    }
+
+    /** Starts a new mix that is linked to the old one and has its recipe; returns its page. */
+    String rebuildAsNew(String id, Map<String, List<String>> form) {
+        desk.studio.views().catchUp();
+        Thing thing = thing(id);
+        Planned planned = plan(thing, Desk.first(form, "grams"), Desk.first(form, "at"));
+        String name = desk.studio.name(thing.id()) + ", again";
+        ThingId recipe = desk.studio.ids().thing("recipe");
+        ThingId mix = desk.studio.ids().thing("mix");
+        List<Portion> portions = new ArrayList<>();
+        for (Rebuild.Line line : planned.rebuild.lines()) {
+            BigDecimal percent = BigDecimal.valueOf(
+                            line.grams() / planned.rebuild.batch().grams() * 100)
+                    .setScale(4, RoundingMode.HALF_EVEN);
+            if (percent.signum() > 0) {
+                portions.add(new Portion(line.material().id(), percent));
+            }
+        }
+        List<StudioEvent> events = List.of(
+                new InkEvent.RecipePlanned(
+                        recipe, name, portions, planned.rebuild.batch().milligrams(), thing.id()),
+                new InkEvent.MixStarted(
+                        mix,
+                        name,
+                        desk.studio.ids().label(),
+                        null,
+                        recipe,
+                        new Rebuilt(thing.id(), lastThatCounts(thing, Desk.first(form, "at")))));
+        desk.studio.write(Desk.HERE, events);
+        return "/thing/" + mix;
+    }
+
+    private slabside.event.@org.jspecify.annotations.Nullable EventId lastThatCounts(Thing thing, String at) {
+        StoryKey until =
+                at.isEmpty() ? Moments.usual(desk.studio, thing.id()).key() : StoryKey.endOf(desk.moment("at", at, 0));
+        return desk.studio.views().of(thing.id(), Set.of(Role.IN, Role.OUT), until).stream()
+                .map(Told::id)
+                .reduce((a, b) -> b)
+                .orElse(null);
+    }
+
+    /** An answer on a page of its own. */
+    public record Answered(Frame frame, Answer answer, String back) {}
+
+    Answered trace(String id) {
+        desk.studio.views().catchUp();
+        Thing thing = thing(id);
+        return new Answered(
+                new Frame("Trace of " + desk.studio.name(thing.id()), "timeline"),
+                desk.answers.trace(thing.id()),
+                "/thing/" + id);
+    }
+
+    Answered weighings(String id) {
+        desk.studio.views().catchUp();
+        Thing thing = thing(id);
+        return new Answered(
+                new Frame("Weighings of " + desk.studio.name(thing.id()), "timeline"),
+                desk.answers.agreement(thing.id()),
+                "/thing/" + id);
+    }
+}

@@ -1,0 +1,176 @@
+package slabside.web;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.net.URLEncoder;
+import java.nio.charset.StandardCharsets;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import slabside.event.ThingId;
+import slabside.log.Stored;
+import slabside.measure.BadInput;
+import slabside.views.Timeline;
+import slabside.views.Told;
+
+/** Everything that happened, newest first; and one event with its raw line. */
+final class TimelinePage {
+    static final List<String> GROUPS = List.of("shelf", "ink", "test", "stone", "paper", "edition", "press", "log");
+    private static final int PAGE = 50;
+    private static final ObjectMapper JSON = new ObjectMapper();
+
+    private final Desk desk;
+
+    TimelinePage(Desk desk) {
+        this.desk = desk;
+    }
+
+    /**
+     * @param asked what the form shows again
+     * @param older link to the next page, or an empty text
+     * @param people by id
+     */
+    public record Listed(
+            Frame frame,
+            Asked asked,
+            List<Desk.Line> lines,
+            String older,
+            String about,
+            Map<String, String> people,
+            List<String> groups) {
+        boolean narrowed() {
+            return !(asked.kind + asked.thing + asked.person + asked.from + asked.to + asked.view + asked.known)
+                    .isEmpty();
+        }
+    }
+
+    Listed list(Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        Asked asked = Asked.of(query);
+        String view = asked.view();
+        if (!List.of("", "recorded", "difference").contains(view)) {
+            throw new BadInput("view", view, "use recorded or difference, or leave it out");
+        }
+        Timeline.Page page = desk.studio
+                .views()
+                .timeline(new Timeline.Filter(
+                        asked.kind(),
+                        thing(asked.thing()),
+                        Optional.of(asked.person()).filter(p -> !p.isEmpty()).map(ThingId::new),
+                        asked.q(),
+                        asked.before(),
+                        desk.startOfDay("from", asked.from(), 0),
+                        desk.moment("to", asked.to(), Long.MAX_VALUE - 1),
+                        desk.moment("known", asked.known(), Long.MAX_VALUE),
+                        view.equals("difference"),
+                        PAGE));
+        long known = desk.moment("known", asked.known(), Long.MAX_VALUE);
+        List<Desk.Line> lines = page.events().stream()
+                .filter(told -> told.envelope().recorded() <= known)
+                .map(told -> desk.line(told, view.equals("recorded"), view.equals("difference")))
+                .toList();
+        String about = asked.thing().isEmpty() ? "" : desk.studio.name(new ThingId(asked.thing()));
+        return new Listed(
+                new Frame(about.isEmpty() ? "Timeline" : "Timeline of " + about, "timeline"),
+                asked,
+                lines,
+                page.next().map(next -> asked.link(next)).orElse(""),
+                about,
+                desk.studio.people().all(),
+                GROUPS);
+    }
+
+    private static Optional<ThingId> thing(String id) {
+        return id.isEmpty() ? Optional.empty() : Optional.of(new ThingId(id));
+    }
+
+    /** What the form asks for; empty texts where nothing was chosen. */
+    record Asked(
+            String q,
+            String kind,
+            String thing,
+            String person,
+            String from,
+            String to,
+            String view,
+            String known,
+            String before) {
+        static Asked of(Map<String, List<String>> query) {
+            return new Asked(
+                    Desk.first(query, "q"),
+                    Desk.first(query, "kind"),
+                    Desk.first(query, "thing"),
+                    Desk.first(query, "person"),
+                    Desk.first(query, "from"),
+                    Desk.first(query, "to"),
+                    Desk.first(query, "view"),
+                    Desk.first(query, "known"),
+                    Desk.first(query, "before"));
+        }
+
+        String link(String next) {
+            StringBuilder link = new StringBuilder("/timeline?before=").append(next);
+            Map<String, String> others = new LinkedHashMap<>();
+            others.put("q", q);
+            others.put("kind", kind);
+            others.put("thing", thing);
+            others.put("person", person);
+            others.put("from", from);
+            others.put("to", to);
+            others.put("view", view);
+            others.put("known", known);
+            others.forEach((name, value) -> {
+                if (!value.isEmpty()) {
+                    link.append('&').append(name).append('=').append(URLEncoder.encode(value, StandardCharsets.UTF_8));
+                }
+            });
+            return link.toString();
+        }
+    }
+
+    /**
+     * @param raw the stored line, laid out for reading
+     * @param corrections of this event
+     */
+    public record One(
+            Frame frame,
+            Desk.Line line,
+            Desk.Line recorded,
+            String raw,
+            String stored,
+            String hash,
+            String recordedAt,
+            List<Desk.Line> corrections) {}
+
+    One event(String position) {
+        long pos;
+        try {
+            pos = Long.parseLong(position);
+        } catch (NumberFormatException wrong) {
+            throw new BadInput("event", position, "give its position as a number");
+        }
+        desk.studio.views().catchUp();
+        Stored stored = desk.studio.views().line(pos);
+        Told told = desk.studio.views().told(stored.envelope().id()).orElseThrow();
+        return new One(
+                new Frame("Event " + pos, "timeline"),
+                desk.line(told, false, false),
+                desk.line(told, true, false),
+                laidOut(stored.line()),
+                stored.line(),
+                stored.hash(),
+                desk.answers.when(told.envelope().recorded()),
+                desk.studio.views().corrections(told.id()).stream()
+                        .map(t -> desk.line(t, false, false))
+                        .toList());
+    }
+
+    private static String laidOut(String line) {
+        try {
+            return JSON.writerWithDefaultPrettyPrinter().writeValueAsString(JSON.readTree(line));
+        } catch (JsonProcessingException unreadable) {
+            return line;
+        }
+    }
+}
