@@ -476,4 +476,30 @@ final class Commands implements Runnable {
             return 0;
         }
     }
+
+    @Command(
+            description =
+                    "Makes a large log in a temporary folder and measures what a user waits for, beside its floor.",
+            mixinStandardHelpOptions = true)
+    int bench(
+            @Mixin Form form,
+            @Option(
+                            names = "--events",
+                            paramLabel = "N",
+                            defaultValue = "1000000",
+                            description = "size of the log (default: ${DEFAULT-VALUE})")
+                    int events,
+            @Option(
+                            names = "--under",
+                            paramLabel = "DIR",
+                            description = "where to make it (default: the system's temporary folder)")
+                    @Nullable
+                    Path under) {
+        if (events < 10_000) {
+            throw new BadInput("--events", events, "give at least 10000, or the figures mean nothing");
+        }
+        Path folder = under == null ? Path.of(System.getProperty("java.io.tmpdir", ".")) : under;
+        out.print(Drawn.as(form.format, slabside.bench.Bench.run(folder, events)));
+        return 0;
+    }
 }

@@ -54,6 +54,7 @@ public final class EventCodec {
             "rest", Amount.Rest.class,
             "unknown", Amount.Unknown.class);
 
+    private static final Map<Enum<?>, String> WORDS = new ConcurrentHashMap<>();
     private static final ObjectMapper MAPPER = mapper();
     private static final Map<Class<?>, ObjectReader> READERS = new ConcurrentHashMap<>();
     private static final Map<Class<?>, List<RecordComponent>> COMPONENTS = new ConcurrentHashMap<>();
@@ -100,11 +101,11 @@ public final class EventCodec {
                     need(node, "origin").asText(),
                     whole(node, "oseq"),
                     new EventId(need(node, "id").asText()),
-                    MAPPER.treeToValue(need(node, "happened"), Happened.class),
+                    happened(need(node, "happened")),
                     after == null ? null : new EventId(after.asText()),
                     whole(node, "recorded"),
                     new Hlc(hlc.path(0).asLong(), hlc.path(1).asInt()),
-                    MAPPER.treeToValue(need(node, "actor"), Actor.class),
+                    actor(need(node, "actor")),
                     need(node, "type").asText(),
                     (int) whole(node, "version"),
                     about,
@@ -112,6 +113,25 @@ public final class EventCodec {
         } catch (JsonProcessingException broken) {
             throw new BadInput("log line", line, "not a readable event: " + broken.getOriginalMessage());
         }
+    }
+
+    private static Happened happened(JsonNode node) {
+        return new Happened(
+                constant("precision", Precision.class, need(node, "precision").asText()),
+                number(node, "from"),
+                number(node, "to"),
+                need(node, "zone").asText(),
+                number(node, "device"),
+                number(node, "offset"));
+    }
+
+    private static @Nullable Long number(JsonNode node, String field) {
+        return node.has(field) ? Long.valueOf(whole(node, field)) : null;
+    }
+
+    private static Actor actor(JsonNode node) {
+        return new Actor(
+                new ThingId(need(node, "person").asText()), need(node, "device").asText());
     }
 
     private static JsonNode need(JsonNode node, String field) {
@@ -220,7 +240,8 @@ public final class EventCodec {
 
     /** The stored word of a constant: small letters with hyphens. */
     public static String word(Enum<?> constant) {
-        return constant.name().toLowerCase(Locale.ROOT).replace('_', '-');
+        return WORDS.computeIfAbsent(
+                constant, c -> c.name().toLowerCase(Locale.ROOT).replace('_', '-'));
     }
 
     /**

@@ -1,6 +1,5 @@
 package slabside.event;
 
-import java.util.regex.Pattern;
 import slabside.measure.BadInput;
 
 /**
@@ -9,7 +8,7 @@ import slabside.measure.BadInput;
  */
 public record ThingId(String text) implements Comparable<ThingId> {
     private static final String PAPER = "paper:";
-    private static final Pattern ALLOWED = Pattern.compile("[A-Za-z0-9][A-Za-z0-9:._-]{0,79}");
+    private static final int LONGEST = 80;
 
     /** Where cans come from. */
     public static final ThingId SUPPLY = new ThingId("supply");
@@ -22,9 +21,20 @@ public record ThingId(String text) implements Comparable<ThingId> {
     public static final ThingId ELSEWHERE = new ThingId("elsewhere");
 
     public ThingId {
-        if (!ALLOWED.matcher(text).matches()) {
+        if (!isAllowed(text)) {
             throw new BadInput("id", text, "use letters, digits, hyphens, dots and colons, at most 80");
         }
+    }
+
+    private static boolean isAllowed(String text) {
+        for (int i = 0; i < text.length(); i++) {
+            char c = text.charAt(i);
+            boolean plain = c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9';
+            if (!plain && (i == 0 || c != '-' && c != ':' && c != '.' && c != '_')) {
+                return false;
+            }
+        }
+        return !text.isEmpty() && text.length() <= LONGEST;
     }
 
     /** The paper that took a run's ink. */

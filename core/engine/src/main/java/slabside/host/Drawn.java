@@ -33,7 +33,7 @@ public final class Drawn {
         };
     }
 
-    /** A number with its uncertainty (k = 2), rounded where the uncertainty begins. */
+    /** A number with its uncertainty (k = 2), rounded to the first digit of the uncertainty, or two when that is a 1. */
     public static String number(double value, double u) {
         if (!(u > 0)) {
             return BigDecimal.valueOf(value)
@@ -41,7 +41,9 @@ public final class Drawn {
                     .stripTrailingZeros()
                     .toPlainString();
         }
-        int decimals = Math.max(0, Math.min(6, 1 - (int) Math.floor(Math.log10(2 * u))));
+        double magnitude = StrictMath.floor(StrictMath.log10(2 * u));
+        boolean leadingOne = 2 * u < 2 * StrictMath.pow(10, magnitude);
+        int decimals = Math.max(0, Math.min(6, (leadingOne ? 1 : 0) - (int) magnitude));
         return fixed(value, decimals) + " ± " + fixed(2 * u, decimals);
     }
 

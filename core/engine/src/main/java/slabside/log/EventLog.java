@@ -31,6 +31,9 @@ public interface EventLog extends AutoCloseable {
     /** Up to {@code limit} events that arrived after {@code pos}, oldest first. */
     List<Stored> read(long pos, int limit);
 
+    /** The event at a position. */
+    Optional<Stored> at(long pos);
+
     /** The event with an id. */
     Optional<Stored> find(EventId id);
 

@@ -5,8 +5,6 @@ import static java.util.Objects.requireNonNull;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.sql.Connection;
-import java.sql.PreparedStatement;
 import java.sql.SQLException;
 import java.time.Clock;
 import java.time.Instant;
@@ -62,8 +60,7 @@ public final class SqliteEventLog implements EventLog {
     private final String readOnlyBecause;
     private final @Nullable StudioLock lock;
     private final @Nullable HeadFiles headFiles;
-    private final Connection writing;
-    private final @Nullable PreparedStatement insertion;
+    private final Prepared writing;
     private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
     private final List<Notice> notices = new CopyOnWriteArrayList<>();
@@ -90,7 +87,7 @@ public final class SqliteEventLog implements EventLog {
         this.clock = clock;
         this.random = random;
         this.lock = wantsToWrite ? SqliteFile.claim(dataFolder) : null;
-        Connection connection = null;
+        Prepared connection = null;
         HeadFiles files = null;
         try {
             String hindrance = wantsToWrite ? file.hindrance() : "it was opened for reading";
@@ -101,10 +98,9 @@ public final class SqliteEventLog implements EventLog {
             if (wantsToWrite && isReadOnly()) {
                 notices.add(new Notice("This log is open for reading only: " + readOnlyBecause + "."));
             }
-            connection = file.connect(isReadOnly());
+            connection = new Prepared(file.connect(isReadOnly()));
             writing = connection;
-            insertion = isReadOnly() ? null : connection.prepareStatement(INSERT);
-            last = SqliteFile.number(connection, "SELECT ifnull(max(pos), 0) FROM event");
+            last = SqliteFile.last(connection);
             files = new HeadFiles(configFolder, dataFolder);
             headFiles = files;
             if (isReadOnly()) {
@@ -119,7 +115,7 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
-    private void release(@Nullable Connection connection, @Nullable HeadFiles files) throws IOException, SQLException {
+    private void release(@Nullable Prepared connection, @Nullable HeadFiles files) throws IOException, SQLException {
         if (connection != null) {
             connection.close();
         }
@@ -218,7 +214,7 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
-    private static Optional<Stored> byId(Connection connection, EventId id) {
+    private static Optional<Stored> byId(Prepared connection, EventId id) {
         try {
             return SqliteFile.byId(connection, id);
         } catch (SQLException failed) {
@@ -229,6 +225,11 @@ public final class SqliteEventLog implements EventLog {
     @Override
     public List<Stored> read(long pos, int limit) {
         return file.reading(connection -> SqliteFile.after(connection, pos, limit));
+    }
+
+    @Override
+    public Optional<Stored> at(long pos) {
+        return file.reading(log -> SqliteFile.at(log, pos));
     }
 
     @Override
@@ -243,9 +244,7 @@ public final class SqliteEventLog implements EventLog {
 
     @Override
     public long last() {
-        return isReadOnly()
-                ? file.reading(connection -> SqliteFile.number(connection, "SELECT ifnull(max(pos), 0) FROM event"))
-                : last;
+        return isReadOnly() ? file.reading(SqliteFile::last) : last;
     }
 
     @Override
@@ -548,17 +547,10 @@ public final class SqliteEventLog implements EventLog {
             if (rows.isEmpty()) {
                 return;
             }
-            PreparedStatement insert = requireNonNull(insertion);
             for (Row row : rows) {
-                insert.setLong(1, row.pos);
-                insert.setString(2, row.head.origin());
-                insert.setLong(3, row.head.oseq());
-                insert.setString(4, row.id.text());
-                insert.setString(5, row.text);
-                insert.setBytes(6, row.hash);
-                insert.executeUpdate();
+                writing.update(INSERT, row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash);
             }
-            writing.commit();
+            writing.connection().commit();
             last = last();
             own = head;
             hlc = now;
@@ -572,7 +564,7 @@ public final class SqliteEventLog implements EventLog {
 
         void rollBack() {
             try {
-                writing.rollback();
+                writing.connection().rollback();
             } catch (SQLException alsoFailed) {
                 notices.add(new Notice("Taking back an unfinished write failed: " + alsoFailed.getMessage()));
             }

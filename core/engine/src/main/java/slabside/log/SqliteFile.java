@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
-import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
@@ -43,7 +42,7 @@ final class SqliteFile implements AutoCloseable {
             "fuse.sshfs");
 
     private final Path path;
-    private final ConcurrentLinkedQueue<Connection> idle = new ConcurrentLinkedQueue<>();
+    private final ConcurrentLinkedQueue<Prepared> idle = new ConcurrentLinkedQueue<>();
 
     SqliteFile(Path path) {
         this.path = path;
@@ -121,12 +120,15 @@ final class SqliteFile implements AutoCloseable {
 
     private int schema() throws SQLException {
         try (Connection connection = connect(true)) {
-            if (number(connection, "SELECT count(*) FROM sqlite_schema WHERE name = 'flyway_schema_history'") == 0) {
+            if (texts(connection, "SELECT count(*) FROM sqlite_schema WHERE name = 'flyway_schema_history'")
+                    .get(0)
+                    .equals("0")) {
                 return 0;
             }
-            return (int) number(
-                    connection,
-                    "SELECT ifnull(max(CAST(version AS INTEGER)), 0) FROM flyway_schema_history WHERE success");
+            return Integer.parseInt(texts(
+                            connection,
+                            "SELECT ifnull(max(CAST(version AS INTEGER)), 0) FROM flyway_schema_history WHERE success")
+                    .get(0));
         }
     }
 
@@ -146,7 +148,7 @@ final class SqliteFile implements AutoCloseable {
         }
         Connection connection = config.createConnection("jdbc:sqlite:" + path);
         try {
-            refuseOldSqlite(text(connection, "SELECT sqlite_version()"));
+            refuseOldSqlite(texts(connection, "SELECT sqlite_version()").get(0));
             connection.setAutoCommit(readOnly);
             return connection;
         } catch (SQLException | RuntimeException failed) {
@@ -156,15 +158,15 @@ final class SqliteFile implements AutoCloseable {
     }
 
     interface Query<R> {
-        R on(Connection connection) throws SQLException;
+        R on(Prepared log) throws SQLException;
     }
 
     /** Runs a query on a connection of its own. */
     <R> R reading(Query<R> query) {
-        Connection connection = idle.poll();
+        Prepared connection = idle.poll();
         try {
             if (connection == null) {
-                connection = connect(true);
+                connection = new Prepared(connect(true));
             }
             R result = query.on(connection);
             idle.add(connection);
@@ -176,92 +178,67 @@ final class SqliteFile implements AutoCloseable {
 
     @Override
     public void close() throws SQLException {
-        for (Connection connection = idle.poll(); connection != null; connection = idle.poll()) {
+        for (Prepared connection = idle.poll(); connection != null; connection = idle.poll()) {
             connection.close();
         }
     }
 
-    static List<Stored> after(Connection connection, long pos, int limit) throws SQLException {
-        try (PreparedStatement ask =
-                connection.prepareStatement("SELECT pos, hash, line FROM event WHERE pos > ? ORDER BY pos LIMIT ?")) {
-            ask.setLong(1, pos);
-            ask.setInt(2, limit);
-            return stored(ask);
-        }
+    private static final String COLUMNS = "SELECT pos, hash, line FROM event ";
+
+    private static Stored stored(ResultSet row) throws SQLException {
+        return new Stored(row.getLong(1), Chain.HEX.formatHex(row.getBytes(2)), row.getString(3));
     }
 
-    static Optional<Stored> byId(Connection connection, EventId id) throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement("SELECT pos, hash, line FROM event WHERE id = ?")) {
-            ask.setString(1, id.text());
-            return stored(ask).stream().findFirst();
-        }
+    static List<Stored> after(Prepared log, long pos, int limit) throws SQLException {
+        return log.rows(COLUMNS + "WHERE pos > ? ORDER BY pos LIMIT ?", SqliteFile::stored, pos, limit);
     }
 
-    static Optional<Stored> byHash(Connection connection, byte[] hash) throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement("SELECT pos, hash, line FROM event WHERE hash = ?")) {
-            ask.setBytes(1, hash);
-            return stored(ask).stream().findFirst();
-        }
+    static Optional<Stored> at(Prepared log, long pos) throws SQLException {
+        return log.rows(COLUMNS + "WHERE pos = ?", SqliteFile::stored, pos).stream()
+                .findFirst();
     }
 
-    private static List<Stored> stored(PreparedStatement ask) throws SQLException {
-        List<Stored> found = new ArrayList<>();
-        try (ResultSet rows = ask.executeQuery()) {
-            while (rows.next()) {
-                found.add(new Stored(rows.getLong(1), Chain.HEX.formatHex(rows.getBytes(2)), rows.getString(3)));
-            }
-        }
-        return found;
+    static Optional<Stored> byId(Prepared log, EventId id) throws SQLException {
+        return log.rows(COLUMNS + "WHERE id = ?", SqliteFile::stored, id.text()).stream()
+                .findFirst();
+    }
+
+    static Optional<Stored> byHash(Prepared log, byte[] hash) throws SQLException {
+        return log.rows(COLUMNS + "WHERE hash = ?", SqliteFile::stored, hash).stream()
+                .findFirst();
+    }
+
+    static long last(Prepared log) throws SQLException {
+        return log.number("SELECT ifnull(max(pos), 0) FROM event");
     }
 
     /** The newest event of every chain; both where a fork ended at the same length. */
-    static List<Head> heads(Connection connection) throws SQLException {
+    static List<Head> heads(Prepared log) throws SQLException {
         List<Head> heads = new ArrayList<>();
-        for (String origin : texts(
-                connection,
+        List<String> origins = log.rows(
                 "WITH RECURSIVE chain(origin) AS (SELECT min(origin) FROM event UNION ALL"
                         + " SELECT (SELECT min(origin) FROM event WHERE origin > chain.origin) FROM chain WHERE origin IS NOT NULL)"
-                        + " SELECT origin FROM chain WHERE origin IS NOT NULL")) {
-            heads.addAll(tips(connection, origin));
+                        + " SELECT origin FROM chain WHERE origin IS NOT NULL",
+                row -> row.getString(1));
+        for (String origin : origins) {
+            heads.addAll(tips(log, origin));
         }
         return heads;
     }
 
-    static List<Head> tips(Connection connection, String origin) throws SQLException {
-        List<Head> tips = new ArrayList<>();
-        try (PreparedStatement ask = connection.prepareStatement(
-                "SELECT oseq, hash FROM event WHERE origin = ?1 AND oseq = (SELECT max(oseq) FROM event WHERE origin = ?1) ORDER BY hash")) {
-            ask.setString(1, origin);
-            try (ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    tips.add(new Head(origin, rows.getLong(1), Chain.HEX.formatHex(rows.getBytes(2))));
-                }
-            }
-        }
-        return tips;
+    static List<Head> tips(Prepared log, String origin) throws SQLException {
+        return log.rows(
+                "SELECT oseq, hash FROM event WHERE origin = ?1 AND oseq = (SELECT max(oseq) FROM event WHERE origin = ?1) ORDER BY hash",
+                row -> new Head(origin, row.getLong(1), Chain.HEX.formatHex(row.getBytes(2))),
+                origin);
     }
 
-    static Set<String> hashesAt(Connection connection, String origin, long oseq) throws SQLException {
-        Set<String> hashes = new HashSet<>();
-        try (PreparedStatement ask =
-                connection.prepareStatement("SELECT hash FROM event WHERE origin = ? AND oseq = ?")) {
-            ask.setString(1, origin);
-            ask.setLong(2, oseq);
-            try (ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    hashes.add(Chain.HEX.formatHex(rows.getBytes(1)));
-                }
-            }
-        }
-        return hashes;
-    }
-
-    static long number(Connection connection, String sql) throws SQLException {
-        return Long.parseLong(text(connection, sql));
-    }
-
-    private static String text(Connection connection, String sql) throws SQLException {
-        return texts(connection, sql).get(0);
+    static Set<String> hashesAt(Prepared log, String origin, long oseq) throws SQLException {
+        return new HashSet<>(log.rows(
+                "SELECT hash FROM event WHERE origin = ? AND oseq = ?",
+                row -> Chain.HEX.formatHex(row.getBytes(1)),
+                origin,
+                oseq));
     }
 
     private static List<String> texts(Connection connection, String sql) throws SQLException {

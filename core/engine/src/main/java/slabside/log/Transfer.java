@@ -38,7 +38,7 @@ public final class Transfer {
                 .thenComparingLong(Placed::oseq)
                 .thenComparing(Placed::hash));
         for (Placed placed : order) {
-            Stored stored = log.read(placed.pos - 1, 1).get(0);
+            Stored stored = log.at(placed.pos).orElseThrow();
             out.write((stored.hash() + "\t" + stored.line() + "\n").getBytes(StandardCharsets.UTF_8));
         }
         return order.size();

@@ -1,20 +1,15 @@
 package slabside.log;
 
 import java.nio.charset.StandardCharsets;
-import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
-import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import slabside.event.Envelope;
-import slabside.event.EventCodec;
-import slabside.measure.BadInput;
+import java.util.Set;
 
 /**
  * What a reading of the whole file found.
@@ -30,130 +25,159 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
      */
     public record Wrong(long pos, String what) {}
 
-    /** Where a line still waits for the one before it, and where each chain stands. */
-    private static final class Walk {
-        private final Chain chain = new Chain();
-        private final Map<String, Map<Long, List<byte[]>>> seen = new HashMap<>();
-        private final Map<String, List<Row>> waiting = new LinkedHashMap<>();
-        private final Map<String, Head> heads = new LinkedHashMap<>();
+    private static final String ROWS = "SELECT pos, line, hash,"
+            + " instr(line, '{\"origin\":\"' || origin || '\",\"oseq\":' || oseq || ',\"id\":\"' || id || '\",') = 1"
+            + " FROM event ORDER BY pos";
 
-        private record Row(long pos, String origin, long oseq, byte[] line, byte[] hash) {}
+    private static final byte[] FIRST_FIELD = "{\"origin\":\"".getBytes(StandardCharsets.US_ASCII);
+    private static final byte[] SECOND_FIELD = "\",\"oseq\":".getBytes(StandardCharsets.US_ASCII);
 
-        /** Takes a row when its predecessor was seen; says what is wrong, if anything. */
-        private Optional<Wrong> take(Row row) {
-            List<byte[]> before = row.oseq == 1
-                    ? List.of(Chain.BEGINNING)
-                    : seen.getOrDefault(row.origin, Map.of()).getOrDefault(row.oseq - 1, List.of());
-            if (before.isEmpty()) {
-                waiting.computeIfAbsent(row.origin, o -> new ArrayList<>()).add(row);
-                return Optional.empty();
-            }
-            if (before.stream().noneMatch(b -> Arrays.equals(chain.hash(b, row.line), row.hash))) {
-                return Optional.of(new Wrong(
-                        row.pos,
-                        "event " + row.pos + " (number " + row.oseq + " of chain " + row.origin
-                                + ") is not what was written there, or does not follow the event before it"));
-            }
-            Map<Long, List<byte[]>> chainSeen = seen.computeIfAbsent(row.origin, o -> new HashMap<>());
-            chainSeen.computeIfAbsent(row.oseq, n -> new ArrayList<>(1)).add(row.hash);
-            chainSeen.remove(row.oseq - KEPT);
-            Head head = heads.get(row.origin);
-            if (head == null || head.oseq() <= row.oseq) {
-                heads.put(row.origin, new Head(row.origin, row.oseq, Chain.HEX.formatHex(row.hash)));
-            }
-            List<Row> others = waiting.remove(row.origin);
-            if (others != null) {
-                for (Row other : others) {
-                    Optional<Wrong> wrong = take(other);
-                    if (wrong.isPresent()) {
-                        return wrong;
-                    }
-                }
-            }
-            return Optional.empty();
-        }
-    }
-
-    /** How far back a branch may fork off and still be followed without a second reading. */
-    private static final long KEPT = 100_000;
-
-    static Verification of(Connection connection) throws SQLException {
-        Walk walk = new Walk();
-        long events = 0;
-        long expected = 1;
-        try (PreparedStatement ask = connection.prepareStatement(
-                        "SELECT pos, origin, oseq, id, line, hash FROM event ORDER BY pos");
+    static Verification of(Prepared log) throws SQLException {
+        Walk walk = new Walk(log);
+        // Read forward once, without a copy of the rows: this is the only query here that may be large.
+        try (PreparedStatement ask = log.connection().prepareStatement(ROWS);
                 ResultSet rows = ask.executeQuery()) {
             while (rows.next()) {
-                long pos = rows.getLong(1);
-                byte[] line = rows.getBytes(5);
-                byte[] hash = rows.getBytes(6);
-                Optional<Wrong> wrong = columns(pos, rows.getString(2), rows.getLong(3), rows.getString(4), line);
-                if (wrong.isEmpty() && pos != expected) {
-                    wrong = Optional.of(new Wrong(
-                            pos, "events " + expected + " to " + (pos - 1) + " are missing: rows were removed"));
-                }
-                if (wrong.isEmpty()) {
-                    wrong = walk.take(new Walk.Row(pos, rows.getString(2), rows.getLong(3), line, hash));
-                }
+                Optional<Wrong> wrong =
+                        walk.take(rows.getLong(1), rows.getBytes(2), rows.getBytes(3), rows.getBoolean(4));
                 if (wrong.isPresent()) {
-                    return new Verification(events, List.copyOf(walk.heads.values()), wrong);
+                    return new Verification(walk.events, walk.heads(), wrong);
                 }
-                events++;
-                expected = pos + 1;
             }
         } catch (SQLException damaged) {
             return new Verification(
-                    events,
-                    List.copyOf(walk.heads.values()),
+                    walk.events,
+                    walk.heads(),
                     Optional.of(new Wrong(
-                            expected,
-                            "the file is damaged from about event " + expected + " on: " + damaged.getMessage())));
+                            walk.expected,
+                            "the file is damaged from about event " + walk.expected + " on: " + damaged.getMessage())));
         }
-        return new Verification(events, List.copyOf(walk.heads.values()), ending(connection, walk, expected));
+        return new Verification(walk.events, walk.heads(), walk.ending());
     }
 
-    private static Optional<Wrong> ending(Connection connection, Walk walk, long expected) throws SQLException {
-        if (!walk.waiting.isEmpty()) {
-            Walk.Row row = walk.waiting.values().iterator().next().get(0);
-            return Optional.of(new Wrong(
-                    row.pos,
-                    "event " + row.pos + " is number " + row.oseq + " of chain " + row.origin
-                            + ", but the one before it is missing"));
-        }
-        long given =
-                SqliteFile.number(connection, "SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'");
-        return given < expected
-                ? Optional.empty()
-                : Optional.of(new Wrong(
-                        expected,
-                        "positions up to " + given + " were given out, but the log ends at " + (expected - 1)
-                                + ": its end was cut off"));
-    }
+    /** Goes through the rows and remembers where each chain stands. */
+    private static final class Walk {
+        private final Prepared log;
+        private final Chain chain = new Chain();
+        private final Map<String, Tip> tips = new LinkedHashMap<>();
+        private Tip current = new Tip(new byte[0]);
+        private long events;
+        private long expected = 1;
 
-    /** The columns that repeat the line must say what it says; reads only the beginning of the line. */
-    private static Optional<Wrong> columns(long pos, String origin, long oseq, String id, byte[] line) {
-        String expected = "{\"origin\":\"" + origin + "\",\"oseq\":" + oseq + ",\"id\":\"" + id + "\",";
-        byte[] beginning = expected.getBytes(StandardCharsets.UTF_8);
-        if (line != null
-                && line.length > beginning.length
-                && Arrays.equals(beginning, 0, beginning.length, line, 0, beginning.length)) {
+        /** Where a chain stands: its last row in order. */
+        private static final class Tip {
+            private final byte[] origin;
+            private long oseq;
+            private byte[] hash = Chain.BEGINNING;
+
+            Tip(byte[] origin) {
+                this.origin = origin;
+            }
+        }
+
+        Walk(Prepared log) {
+            this.log = log;
+        }
+
+        List<Head> heads() {
+            return tips.values().stream()
+                    .map(tip -> new Head(
+                            new String(tip.origin, StandardCharsets.UTF_8), tip.oseq, Chain.HEX.formatHex(tip.hash)))
+                    .toList();
+        }
+
+        Optional<Wrong> take(long pos, byte[] line, byte[] hash, boolean columnsAgree) throws SQLException {
+            if (pos != expected) {
+                return wrong(pos, "events " + expected + " to " + (pos - 1) + " are missing: rows were removed");
+            }
+            int end = line == null ? -1 : originEnd(line);
+            long oseq = end < 0 ? -1 : oseq(line, end);
+            if (oseq < 1 || !columnsAgree || hash == null) {
+                return wrong(pos, "event " + pos + " is not readable, or its columns say something else than its line");
+            }
+            Tip tip = tip(line, end);
+            boolean follows = oseq == tip.oseq + 1 && Arrays.equals(chain.hash(tip.hash, line), hash);
+            if (!follows) {
+                Optional<Wrong> wrong = lookedUp(pos, new String(tip.origin, StandardCharsets.UTF_8), oseq, line, hash);
+                if (wrong.isPresent()) {
+                    return wrong;
+                }
+            }
+            if (oseq > tip.oseq) {
+                tip.oseq = oseq;
+                tip.hash = hash;
+            }
+            events++;
+            expected = pos + 1;
             return Optional.empty();
         }
-        return slowColumns(pos, origin, oseq, id, line);
-    }
 
-    private static Optional<Wrong> slowColumns(long pos, String origin, long oseq, String id, byte[] line) {
-        try {
-            Envelope envelope = EventCodec.envelope(new String(line, StandardCharsets.UTF_8));
-            if (envelope.origin().equals(origin)
-                    && envelope.oseq() == oseq
-                    && envelope.id().text().equals(id)) {
-                return Optional.empty();
+        /** A row that came out of order, or from another branch: its predecessor stands elsewhere in the file. */
+        private Optional<Wrong> lookedUp(long pos, String origin, long oseq, byte[] line, byte[] hash)
+                throws SQLException {
+            Set<String> before = oseq == 1
+                    ? Set.of(Chain.HEX.formatHex(Chain.BEGINNING))
+                    : SqliteFile.hashesAt(log, origin, oseq - 1);
+            if (before.isEmpty()) {
+                return wrong(
+                        pos,
+                        "event " + pos + " is number " + oseq + " of chain " + origin
+                                + ", but the one before it is missing");
             }
-        } catch (BadInput unreadable) {
-            return Optional.of(new Wrong(pos, "event " + pos + " is not readable: " + unreadable.getMessage()));
+            return before.stream().anyMatch(b -> Arrays.equals(chain.hash(Chain.HEX.parseHex(b), line), hash))
+                    ? Optional.empty()
+                    : wrong(
+                            pos,
+                            "event " + pos + " (number " + oseq + " of chain " + origin
+                                    + ") is not what was written there, or does not follow the event before it");
         }
-        return Optional.of(new Wrong(pos, "the columns of event " + pos + " say something else than its line"));
+
+        private Tip tip(byte[] line, int end) {
+            if (!Arrays.equals(line, FIRST_FIELD.length, end, current.origin, 0, current.origin.length)) {
+                byte[] origin = Arrays.copyOfRange(line, FIRST_FIELD.length, end);
+                current = tips.computeIfAbsent(new String(origin, StandardCharsets.UTF_8), o -> new Tip(origin));
+            }
+            return current;
+        }
+
+        private static int originEnd(byte[] line) {
+            if (line.length < FIRST_FIELD.length
+                    || !Arrays.equals(line, 0, FIRST_FIELD.length, FIRST_FIELD, 0, FIRST_FIELD.length)) {
+                return -1;
+            }
+            for (int i = FIRST_FIELD.length; i < line.length; i++) {
+                if (line[i] == '"') {
+                    return i;
+                }
+            }
+            return -1;
+        }
+
+        private static long oseq(byte[] line, int end) {
+            int from = end + SECOND_FIELD.length;
+            if (from >= line.length || !Arrays.equals(line, end, from, SECOND_FIELD, 0, SECOND_FIELD.length)) {
+                return -1;
+            }
+            long number = 0;
+            for (int i = from; i < line.length && line[i] >= '0' && line[i] <= '9'; i++) {
+                number = number * 10 + line[i] - '0';
+            }
+            return number;
+        }
+
+        /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
+        Optional<Wrong> ending() throws SQLException {
+            long given = log.number("SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'");
+            return given < expected
+                    ? Optional.empty()
+                    : wrong(
+                            expected,
+                            "positions up to " + given + " were given out, but the log ends at " + (expected - 1)
+                                    + ": its end was cut off");
+        }
+
+        private static Optional<Wrong> wrong(long pos, String what) {
+            return Optional.of(new Wrong(pos, what));
+        }
     }
 }

@@ -1,8 +1,5 @@
 package slabside.views;
 
-import java.sql.Connection;
-import java.sql.PreparedStatement;
-import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -22,15 +19,15 @@ import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.log.EventLog;
 import slabside.log.LogTrouble;
+import slabside.log.Prepared;
 import slabside.log.Stored;
 
 /** Puts events into the tables of the views; used by the one follower, on its thread. */
-final class Indexer implements AutoCloseable {
+final class Indexer {
     private static final int THINGS_KEPT = 50_000;
 
-    private final Connection connection;
+    private final Prepared views;
     private final EventLog log;
-    private final Map<String, PreparedStatement> statements = new HashMap<>();
     private final Set<ThingId> renamed = new HashSet<>();
     private final Map<ThingId, String> names = new LinkedHashMap<>(64, 0.75f, true) {
         private static final long serialVersionUID = 1L;
@@ -45,8 +42,8 @@ final class Indexer implements AutoCloseable {
 
     private final Teller teller;
 
-    Indexer(Connection connection, EventLog log) {
-        this.connection = connection;
+    Indexer(Prepared views, EventLog log) {
+        this.views = views;
         this.log = log;
         this.teller = new Teller(
                 new Teller.Source() {
@@ -74,8 +71,7 @@ final class Indexer implements AutoCloseable {
     void index(List<Stored> fresh) throws SQLException {
         fresh.forEach(stored -> batch.put(stored.envelope().id(), stored));
         for (Stored stored : fresh) {
-            Envelope envelope = stored.envelope();
-            StudioEvent event = envelope.event();
+            StudioEvent event = stored.event();
             Optional<EventId> target = MemoryStories.target(event);
             if (target.isPresent()) {
                 update(
@@ -83,7 +79,7 @@ final class Indexer implements AutoCloseable {
                         target.get().text(),
                         stored.pos());
             }
-            place(stored, Optional.of(envelope), true);
+            place(stored, true);
             if (target.isPresent()) {
                 putRight(target.get(), new HashSet<>());
             }
@@ -99,8 +95,8 @@ final class Indexer implements AutoCloseable {
         if (stored == null || !done.add(target)) {
             return;
         }
-        place(stored, Optional.empty(), false);
-        Optional<EventId> next = MemoryStories.target(stored.envelope().event());
+        place(stored, false);
+        Optional<EventId> next = MemoryStories.target(stored.event());
         if (next.isPresent()) {
             putRight(next.get(), done);
         }
@@ -112,7 +108,7 @@ final class Indexer implements AutoCloseable {
         return stored != null && keyOf(stored.pos()) != null ? stored : null;
     }
 
-    private void place(Stored stored, Optional<Envelope> known, boolean first) throws SQLException {
+    private void place(Stored stored, boolean first) throws SQLException {
         Told told = teller.tell(stored);
         byte[] before = first ? null : keyOf(stored.pos());
         Set<ThingId> concerned = new LinkedHashSet<>();
@@ -167,7 +163,7 @@ final class Indexer implements AutoCloseable {
             Stored follower = stored(pos);
             byte[] now = teller.tell(follower).key().bytes();
             if (!java.util.Arrays.equals(now, keyOf(pos))) {
-                place(follower, Optional.empty(), false);
+                place(follower, false);
             }
         }
     }
@@ -178,7 +174,7 @@ final class Indexer implements AutoCloseable {
         update("DELETE FROM item WHERE pos = ?", stored.pos());
         update("DELETE FROM search WHERE rowid = ?", stored.pos());
         // What it may have concerned: the original and every amendment of it.
-        Stream.concat(Stream.of(stored.envelope().event()), versions(stored.envelope()))
+        Stream.concat(Stream.of(stored.event()), versions(stored.envelope()))
                 .forEach(version -> forgetVersion(stored, key, version, defined));
         return defined;
     }
@@ -252,7 +248,7 @@ final class Indexer implements AutoCloseable {
         String known = names.get(thing);
         if (known == null) {
             try {
-                known = ViewTables.thing(connection, thing)
+                known = ViewTables.thing(views, thing)
                         .map(t -> t.shown() + " " + t.label())
                         .orElse(thing.text());
             } catch (SQLException failed) {
@@ -276,50 +272,18 @@ final class Indexer implements AutoCloseable {
     }
 
     private Stored stored(long pos) {
-        return log.read(pos - 1, 1).get(0);
+        return log.at(pos).orElseThrow();
     }
 
     private byte @Nullable [] keyOf(long pos) throws SQLException {
-        PreparedStatement ask = prepared("SELECT key FROM item WHERE pos = ?");
-        ask.setLong(1, pos);
-        try (ResultSet row = ask.executeQuery()) {
-            return row.next() ? row.getBytes(1) : null;
-        }
+        return ViewTables.item(views, pos).map(item -> item.key().bytes()).orElse(null);
     }
 
     private List<Long> positions(String sql, String value) throws SQLException {
-        PreparedStatement ask = prepared(sql);
-        ask.setString(1, value);
-        List<Long> found = new ArrayList<>();
-        try (ResultSet rows = ask.executeQuery()) {
-            while (rows.next()) {
-                found.add(rows.getLong(1));
-            }
-        }
-        return found;
+        return views.numbers(sql, value);
     }
 
     private void update(String sql, @Nullable Object... values) throws SQLException {
-        PreparedStatement statement = prepared(sql);
-        for (int i = 0; i < values.length; i++) {
-            statement.setObject(i + 1, values[i]);
-        }
-        statement.executeUpdate();
-    }
-
-    private PreparedStatement prepared(String sql) throws SQLException {
-        PreparedStatement statement = statements.get(sql);
-        if (statement == null) {
-            statement = connection.prepareStatement(sql);
-            statements.put(sql, statement);
-        }
-        return statement;
-    }
-
-    @Override
-    public void close() throws SQLException {
-        for (PreparedStatement statement : statements.values()) {
-            statement.close();
-        }
+        views.update(sql, values);
     }
 }

@@ -52,8 +52,27 @@ final class Teller {
     private record Version(
             StudioEvent event, Happened happened, @Nullable EventId after) {}
 
+    /** An event that nothing ever put right, whose place is known: what the views remember of it is enough. */
+    static Told plain(Stored stored, StoryKey key) {
+        Envelope envelope = stored.envelope();
+        return new Told(
+                stored.pos(),
+                key,
+                envelope,
+                stored.event(),
+                envelope.happened(),
+                envelope.after(),
+                false,
+                List.of(),
+                false);
+    }
+
     Told tell(Stored stored) {
         Envelope envelope = stored.envelope();
+        List<Stored> corrections = source.corrections(envelope.id());
+        if (corrections.isEmpty() && envelope.after() == null) {
+            return plain(stored, StoryKey.of(envelope, envelope.happened()));
+        }
         List<Envelope> tips = tips(envelope);
         Version version = version(envelope, tips);
         StoryKey own = StoryKey.of(envelope, version.happened);

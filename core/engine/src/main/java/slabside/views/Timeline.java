@@ -1,8 +1,5 @@
 package slabside.views;
 
-import java.sql.Connection;
-import java.sql.PreparedStatement;
-import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -16,6 +13,7 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.ThingId;
+import slabside.log.Prepared;
 
 /** Pages of events, newest first, each going on where the last one ended. */
 public final class Timeline {
@@ -102,8 +100,7 @@ public final class Timeline {
         return queries;
     }
 
-    static Found find(Connection connection, Filter filter, Function<ThingId, List<ThingId>> members)
-            throws SQLException {
+    static Found find(Prepared views, Filter filter, Function<ThingId, List<ThingId>> members) throws SQLException {
         boolean searching = !words(filter.search()).isEmpty();
         byte[] upper = filter.to() >= Long.MAX_VALUE - 1
                 ? StoryKey.LAST.bytes()
@@ -116,29 +113,28 @@ public final class Timeline {
         List<Row> rows = new ArrayList<>();
         if (searching) {
             long below = filter.before().isEmpty() ? Long.MAX_VALUE : Long.parseLong(filter.before());
-            rows.addAll(rows(connection, SEARCH, upper, lower, filter.limit() + 1, words(filter.search()), below));
+            rows.addAll(rows(views, SEARCH, upper, lower, filter.limit() + 1, words(filter.search()), below));
         } else if (filter.thing().isPresent()) {
             for (ThingId member : members.apply(filter.thing().get())) {
-                rows.addAll(rows(connection, OF_THING, upper, lower, filter.limit() + 1, member.text(), null));
+                rows.addAll(rows(views, OF_THING, upper, lower, filter.limit() + 1, member.text()));
             }
             rows.sort((a, b) -> Arrays.compareUnsigned(b.key, a.key));
         } else if (filter.person().isPresent()) {
             rows.addAll(rows(
-                    connection,
+                    views,
                     OF_PERSON,
                     upper,
                     lower,
                     filter.limit() + 1,
-                    filter.person().get().text(),
-                    null));
+                    filter.person().get().text()));
         } else if (filter.changedOnly()) {
-            rows.addAll(rows(connection, CHANGED, upper, lower, filter.limit() + 1, null, null));
+            rows.addAll(rows(views, CHANGED, upper, lower, filter.limit() + 1));
         } else if (filter.type().isEmpty()) {
-            rows.addAll(rows(connection, STORY, upper, lower, filter.limit() + 1, null, null));
+            rows.addAll(rows(views, STORY, upper, lower, filter.limit() + 1));
         } else if (filter.type().contains(".")) {
-            rows.addAll(rows(connection, OF_ONE_TYPE, upper, lower, filter.limit() + 1, filter.type(), null));
+            rows.addAll(rows(views, OF_ONE_TYPE, upper, lower, filter.limit() + 1, filter.type()));
         } else {
-            rows.addAll(group(connection, filter, upper, lower));
+            rows.addAll(group(views, filter, upper, lower));
         }
         boolean more = rows.size() > filter.limit();
         List<Row> page = more ? rows.subList(0, filter.limit()) : rows;
@@ -153,12 +149,11 @@ public final class Timeline {
     }
 
     /** All types of a group: the newest of each, merged, so that the index of types serves in order. */
-    private static List<Row> group(Connection connection, Filter filter, byte[] upper, byte[] lower)
-            throws SQLException {
+    private static List<Row> group(Prepared views, Filter filter, byte[] upper, byte[] lower) throws SQLException {
         List<Row> rows = new ArrayList<>();
         for (var entry : slabside.event.Catalogue.all()) {
             if (entry.type().startsWith(filter.type() + ".")) {
-                rows.addAll(rows(connection, OF_ONE_TYPE, upper, lower, filter.limit() + 1, entry.type(), null));
+                rows.addAll(rows(views, OF_ONE_TYPE, upper, lower, filter.limit() + 1, entry.type()));
             }
         }
         rows.sort(Comparator.comparing(Row::key, Arrays::compareUnsigned).reversed());
@@ -178,31 +173,13 @@ public final class Timeline {
     }
 
     private static List<Row> rows(
-            Connection connection,
-            String sql,
-            byte[] upper,
-            byte[] lower,
-            int limit,
-            @Nullable String fourth,
-            @Nullable Long fifth)
+            Prepared views, String sql, byte[] upper, byte[] lower, int limit, @Nullable Object... more)
             throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement(sql)) {
-            ask.setBytes(1, upper);
-            ask.setBytes(2, lower);
-            ask.setInt(3, limit);
-            if (fourth != null) {
-                ask.setString(4, fourth);
-            }
-            if (fifth != null) {
-                ask.setLong(5, fifth);
-            }
-            List<Row> found = new ArrayList<>();
-            try (ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    found.add(new Row(rows.getLong(1), rows.getBytes(2)));
-                }
-            }
-            return found;
-        }
+        Object[] values = new Object[3 + more.length];
+        values[0] = upper;
+        values[1] = lower;
+        values[2] = limit;
+        System.arraycopy(more, 0, values, 3, more.length);
+        return views.rows(sql, row -> new Row(row.getLong(1), row.getBytes(2)), values);
     }
 }

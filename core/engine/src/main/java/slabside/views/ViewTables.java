@@ -1,17 +1,14 @@
 package slabside.views;
 
-import java.sql.Connection;
-import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
-import java.sql.Statement;
-import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import slabside.event.EventId;
 import slabside.event.ThingId;
+import slabside.log.Prepared;
 
 /** The tables of the views and the queries on them. Change {@link #NUMBER} with any change here: the file is then made anew. */
 final class ViewTables {
@@ -46,126 +43,105 @@ final class ViewTables {
             "CREATE VIRTUAL TABLE search USING fts5 (text, content = '', contentless_delete = 1, detail = none,"
                     + " tokenize = \"unicode61 remove_diacritics 2\")");
 
-    static final String PLAYED = "SELECT pos FROM part WHERE thing = ?1 AND role = ?2 AND key <= ?3 ORDER BY key";
+    static final String PLAYED =
+            "SELECT part.pos, part.key, item.state FROM part CROSS JOIN item ON item.pos = part.pos"
+                    + " WHERE part.thing = ?1 AND part.role = ?2 AND part.key <= ?3 ORDER BY part.key";
 
     private ViewTables() {}
 
-    static void create(Connection connection) throws SQLException {
-        try (Statement statement = connection.createStatement()) {
-            for (String table : TABLES) {
-                statement.executeUpdate(table);
-            }
+    static void create(Prepared views) throws SQLException {
+        for (String table : TABLES) {
+            views.update(table);
         }
     }
 
-    static List<Long> positions(Connection connection, String sql, Object... values) throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement(sql)) {
-            for (int i = 0; i < values.length; i++) {
-                ask.setObject(i + 1, values[i]);
-            }
-            List<Long> found = new ArrayList<>();
-            try (ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    found.add(rows.getLong(1));
-                }
-            }
-            return found;
+    /** Where an event stands; {@code state} is 0 when nothing ever put it right. */
+    record Item(long pos, StoryKey key, int state) {
+        private static Item of(ResultSet row) throws SQLException {
+            return new Item(row.getLong(1), StoryKey.ofBytes(row.getBytes(2)), row.getInt(3));
         }
     }
 
-    static List<Long> played(Connection connection, ThingId thing, Role role, StoryKey until) throws SQLException {
-        return positions(connection, PLAYED, thing.text(), role.ordinal(), until.bytes());
+    static Optional<Item> item(Prepared views, long pos) throws SQLException {
+        return views.rows("SELECT pos, key, state FROM item WHERE pos = ?", Item::of, pos).stream()
+                .findFirst();
     }
 
-    static List<Long> corrections(Connection connection, EventId id) throws SQLException {
-        return positions(connection, "SELECT pos FROM correction WHERE target = ? ORDER BY pos", id.text());
+    static List<Item> played(Prepared views, ThingId thing, Role role, StoryKey until) throws SQLException {
+        return views.rows(PLAYED, Item::of, thing.text(), role.ordinal(), until.bytes());
     }
 
-    static List<Long> ever(Connection connection, ThingId thing) throws SQLException {
-        return positions(
-                connection,
+    static List<Long> corrections(Prepared views, EventId id) throws SQLException {
+        return views.numbers("SELECT pos FROM correction WHERE target = ? ORDER BY pos", id.text());
+    }
+
+    static List<Long> ever(Prepared views, ThingId thing) throws SQLException {
+        return views.numbers(
                 "SELECT pos FROM part WHERE thing = ?1 UNION SELECT pos FROM once WHERE thing = ?1 ORDER BY pos",
                 thing.text());
     }
 
-    static List<Long> ofType(Connection connection, String type, int limit) throws SQLException {
-        return positions(connection, "SELECT pos FROM item WHERE type = ? ORDER BY key DESC LIMIT ?", type, limit);
+    static List<Item> ofType(Prepared views, String type, int limit) throws SQLException {
+        return views.rows(
+                "SELECT pos, key, state FROM item WHERE type = ? ORDER BY key DESC LIMIT ?", Item::of, type, limit);
     }
 
-    static Optional<Thing> thing(Connection connection, ThingId id) throws SQLException {
-        return things(connection, "SELECT id, kind, name, label, of FROM thing WHERE id = ?", id.text()).stream()
+    private static final String THING = "SELECT id, kind, name, label, of FROM thing ";
+
+    private static Thing thing(ResultSet row) throws SQLException {
+        return new Thing(
+                new ThingId(row.getString(1)), row.getString(2), row.getString(3), row.getString(4), row.getString(5));
+    }
+
+    static Optional<Thing> thing(Prepared views, ThingId id) throws SQLException {
+        return views.rows(THING + "WHERE id = ?", ViewTables::thing, id.text()).stream()
                 .findFirst();
     }
 
-    static List<Thing> things(Connection connection, String kind, String containing, int limit) throws SQLException {
+    static List<Thing> things(Prepared views, String kind, String containing, int limit) throws SQLException {
+        if (containing.isEmpty() && !kind.isEmpty()) {
+            return views.rows(THING + "WHERE kind = ? ORDER BY key DESC LIMIT ?", ViewTables::thing, kind, limit);
+        }
         String like = "%" + containing.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "%";
-        return things(
-                connection,
-                "SELECT id, kind, name, label, of FROM thing WHERE (?1 = '' OR kind = ?1)"
-                        + " AND (?2 = '%%' OR name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\')"
+        return views.rows(
+                THING
+                        + "WHERE (?1 = '' OR kind = ?1) AND (name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\')"
                         + " ORDER BY key DESC LIMIT ?3",
+                ViewTables::thing,
                 kind,
                 like,
                 limit);
     }
 
-    static List<Thing> thingsOf(Connection connection, String kind, ThingId of, int limit) throws SQLException {
-        return things(
-                connection,
-                "SELECT id, kind, name, label, of FROM thing WHERE of = ? AND of <> '' AND kind = ? ORDER BY key DESC LIMIT ?",
+    static List<Thing> thingsOf(Prepared views, String kind, ThingId of, int limit) throws SQLException {
+        return views.rows(
+                THING + "WHERE of = ? AND of <> '' AND kind = ? ORDER BY key DESC LIMIT ?",
+                ViewTables::thing,
                 of.text(),
                 kind,
                 limit);
     }
 
-    static Optional<Thing> labelled(Connection connection, String label) throws SQLException {
-        return things(connection, "SELECT id, kind, name, label, of FROM thing WHERE label = ? AND label <> ''", label)
-                .stream()
+    static Optional<Thing> labelled(Prepared views, String label) throws SQLException {
+        return views.rows(THING + "WHERE label = ? AND label <> ''", ViewTables::thing, label).stream()
                 .findFirst();
     }
 
-    static List<Thing> exactly(Connection connection, String kind, String text) throws SQLException {
-        return things(
-                connection,
-                "SELECT id, kind, name, label, of FROM thing WHERE (id = ?1 OR label = upper(?1) AND label <> ''"
-                        + " OR name = ?1 COLLATE NOCASE) AND (?2 = '' OR kind = ?2) ORDER BY key DESC LIMIT 20",
+    static List<Thing> exactly(Prepared views, String kind, String text) throws SQLException {
+        return views.rows(
+                THING + "WHERE (id = ?1 OR label = upper(?1) AND label <> '' OR name = ?1 COLLATE NOCASE)"
+                        + " AND (?2 = '' OR kind = ?2) ORDER BY key DESC LIMIT 20",
+                ViewTables::thing,
                 text,
                 kind);
     }
 
-    private static List<Thing> things(Connection connection, String sql, Object... values) throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement(sql)) {
-            for (int i = 0; i < values.length; i++) {
-                ask.setObject(i + 1, values[i]);
-            }
-            List<Thing> found = new ArrayList<>();
-            try (ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    found.add(new Thing(
-                            new ThingId(rows.getString(1)),
-                            rows.getString(2),
-                            rows.getString(3),
-                            rows.getString(4),
-                            rows.getString(5)));
-                }
-            }
-            return found;
-        }
-    }
-
-    static Map<String, List<String>> plans(Connection connection) throws SQLException {
+    static Map<String, List<String>> plans(Prepared views) throws SQLException {
         Map<String, String> queries = new LinkedHashMap<>(Timeline.queries());
         queries.put("edges of a vessel", PLAYED);
         Map<String, List<String>> plans = new LinkedHashMap<>();
         for (var query : queries.entrySet()) {
-            List<String> plan = new ArrayList<>();
-            try (PreparedStatement ask = connection.prepareStatement("EXPLAIN QUERY PLAN " + query.getValue());
-                    ResultSet rows = ask.executeQuery()) {
-                while (rows.next()) {
-                    plan.add(rows.getString(4));
-                }
-            }
-            plans.put(query.getKey(), plan);
+            plans.put(query.getKey(), views.rows("EXPLAIN QUERY PLAN " + query.getValue(), row -> row.getString(4)));
         }
         return plans;
     }

@@ -7,6 +7,7 @@ import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
+import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
@@ -22,6 +23,7 @@ import slabside.event.EventId;
 import slabside.event.ThingId;
 import slabside.log.EventLog;
 import slabside.log.LogTrouble;
+import slabside.log.Prepared;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 
@@ -38,7 +40,7 @@ public final class Views implements Stories, AutoCloseable {
     private final EventLog log;
     private final Path file;
     private final boolean follows;
-    private final Connection reading;
+    private final Prepared reading;
     private final @Nullable Thread follower;
     private final ReentrantLock reached = new ReentrantLock();
     private final Condition moved = reached.newCondition();
@@ -63,7 +65,7 @@ public final class Views implements Stories, AutoCloseable {
         this.follows = follows;
         if (follows) {
             prepare();
-            this.reading = connect();
+            this.reading = new Prepared(connect());
             this.pos = number("SELECT pos FROM state");
             this.follower = new Thread(this::run, "slabside-views");
             follower.setDaemon(true);
@@ -74,7 +76,7 @@ public final class Views implements Stories, AutoCloseable {
                 throw new LogTrouble(
                         "The lists beside the log are not there yet; stop the other process and run this again.");
             }
-            this.reading = connect();
+            this.reading = new Prepared(connect());
             this.pos = number("SELECT pos FROM state");
             this.follower = null;
         }
@@ -117,7 +119,7 @@ public final class Views implements Stories, AutoCloseable {
                 Files.deleteIfExists(file.resolveSibling(file.getFileName() + ending));
             }
         }
-        try (Connection connection = connect()) {
+        try (Prepared connection = new Prepared(connect())) {
             ViewTables.create(connection);
         }
     }
@@ -129,17 +131,7 @@ public final class Views implements Stories, AutoCloseable {
                 return false;
             }
             long at = row.getLong(2);
-            return at == 0
-                    || log.read(at - 1, 1).stream()
-                            .anyMatch(s -> s.pos() == at && s.hash().equals(text(row, 3)));
-        }
-    }
-
-    private static String text(ResultSet row, int column) {
-        try {
-            return row.getString(column);
-        } catch (SQLException failed) {
-            throw new LogTrouble("The lists cannot be read: " + failed.getMessage(), failed);
+            return at == 0 || log.at(at).map(Stored::hash).equals(Optional.of(row.getString(3)));
         }
     }
 
@@ -162,9 +154,9 @@ public final class Views implements Stories, AutoCloseable {
     }
 
     private void run() {
-        try (Connection connection = connect();
-                Indexer indexer = new Indexer(connection, log)) {
-            connection.setAutoCommit(false);
+        try (Prepared connection = new Prepared(connect())) {
+            Indexer indexer = new Indexer(connection, log);
+            connection.connection().setAutoCommit(false);
             while (!closed) {
                 List<Stored> fresh = log.read(pos, AT_A_TIME);
                 if (fresh.isEmpty()) {
@@ -172,7 +164,7 @@ public final class Views implements Stories, AutoCloseable {
                     continue;
                 }
                 indexer.index(fresh);
-                connection.commit();
+                connection.connection().commit();
                 reached.lock();
                 try {
                     pos = fresh.get(fresh.size() - 1).pos();
@@ -247,7 +239,7 @@ public final class Views implements Stories, AutoCloseable {
     }
 
     private interface Query<R> {
-        R on(Connection connection) throws SQLException;
+        R on(Prepared views) throws SQLException;
     }
 
     private <R> R ask(Query<R> query) {
@@ -264,12 +256,7 @@ public final class Views implements Stories, AutoCloseable {
     }
 
     private long number(String sql) {
-        return ask(connection -> {
-            try (Statement ask = connection.createStatement();
-                    ResultSet row = ask.executeQuery(sql)) {
-                return row.next() ? row.getLong(1) : 0;
-            }
-        });
+        return ask(views -> views.number(sql));
     }
 
     private Teller teller(long knownUntil) {
@@ -291,15 +278,15 @@ public final class Views implements Stories, AutoCloseable {
     }
 
     private Stored stored(long position) {
-        return log.read(position - 1, 1).get(0);
+        return log.at(position).orElseThrow();
     }
 
     private Joined joined() {
         long now = at();
         synchronized (names) {
             if (joinedAt != now) {
-                List<Long> joins = ask(connection -> ViewTables.positions(
-                        connection, "SELECT pos FROM item WHERE type = 'log.same-thing' ORDER BY key"));
+                List<Long> joins =
+                        ask(views -> views.numbers("SELECT pos FROM item WHERE type = 'log.same-thing' ORDER BY key"));
                 joined = joins.isEmpty()
                         ? Joined.NONE
                         : Joined.of(
@@ -317,15 +304,30 @@ public final class Views implements Stories, AutoCloseable {
     @Override
     public List<Told> of(ThingId thing, Collection<Role> roles, StoryKey until) {
         Teller teller = teller(Long.MAX_VALUE);
-        return joined().members(thing).stream()
-                .flatMap(member -> roles.stream()
-                        .flatMap(
-                                role -> ask(connection -> ViewTables.played(connection, member, role, until)).stream()))
+        List<ViewTables.Item> items = new ArrayList<>();
+        for (ThingId member : joined().members(thing)) {
+            for (Role role : roles) {
+                items.addAll(ask(views -> ViewTables.played(views, member, role, until)));
+            }
+        }
+        return items.stream()
                 .distinct()
-                .map(p -> teller.tell(stored(p)))
+                .map(item -> told(item, teller))
                 .filter(told -> !told.voided())
                 .sorted(Comparator.comparing(Told::key))
                 .toList();
+    }
+
+    private Told told(ViewTables.Item item, Teller teller) {
+        Stored stored = stored(item.pos());
+        return item.state() == 0 ? Teller.plain(stored, item.key()) : teller.tell(stored);
+    }
+
+    /** As it reads now or, for past knowledge, told from its corrections. */
+    private Told told(long position, Teller teller, long knownUntil) {
+        Optional<ViewTables.Item> item =
+                knownUntil == Long.MAX_VALUE ? ask(views -> ViewTables.item(views, position)) : Optional.empty();
+        return item.map(known -> told(known, teller)).orElseGet(() -> teller.tell(stored(position)));
     }
 
     @Override
@@ -461,17 +463,15 @@ public final class Views implements Stories, AutoCloseable {
     public Timeline.Page timeline(Timeline.Filter filter) {
         Timeline.Found found = ask(connection -> Timeline.find(connection, filter, thing -> joined().members(thing)));
         Teller teller = teller(filter.knownUntil());
-        List<Told> told =
-                found.positions().stream().map(p -> teller.tell(stored(p))).toList();
+        List<Told> told = found.positions().stream()
+                .map(p -> told(p, teller, filter.knownUntil()))
+                .toList();
         return new Timeline.Page(told, found.next());
     }
 
     /** An event at a position, as known at a moment. */
     public Optional<Told> at(long position, long knownUntil) {
-        return log.read(position - 1, 1).stream()
-                .filter(stored -> stored.pos() == position)
-                .findFirst()
-                .map(teller(knownUntil)::tell);
+        return log.at(position).map(teller(knownUntil)::tell);
     }
 
     /** Corrections of an event, in order of arrival. */
@@ -483,20 +483,17 @@ public final class Views implements Stories, AutoCloseable {
 
     /** The event at a position, as stored. */
     public Stored line(long position) {
-        return log.read(position - 1, 1).stream()
-                .filter(stored -> stored.pos() == position)
-                .findFirst()
+        return log.at(position)
                 .orElseThrow(() -> new BadInput(
                         "event", position, "there is no event at this position; the newest is " + log.last()));
     }
 
     /** The newest events of one type, newest first; voided ones are left out. */
     public List<Told> ofType(String type, int limit) {
-        List<Long> positions = ask(connection -> ViewTables.ofType(connection, type, limit));
         Teller teller = teller(Long.MAX_VALUE);
-        return positions.stream()
-                .map(p -> teller.tell(stored(p)))
-                .filter(t -> !t.voided())
+        return ask(views -> ViewTables.ofType(views, type, limit)).stream()
+                .map(item -> told(item, teller))
+                .filter(told -> !told.voided())
                 .toList();
     }
 

@@ -1,0 +1,87 @@
+package slabside.log;
+
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+
+/** A connection that keeps each statement it has prepared. For use by one thread at a time. */
+public final class Prepared implements AutoCloseable {
+    private final Connection connection;
+    private final Map<String, PreparedStatement> statements = new HashMap<>();
+
+    public Prepared(Connection connection) {
+        this.connection = connection;
+    }
+
+    public Connection connection() {
+        return connection;
+    }
+
+    /** Reads one row of a result. */
+    public interface Row<R> {
+        R of(ResultSet row) throws SQLException;
+    }
+
+    /** All rows of a query. */
+    public <R> List<R> rows(String sql, Row<R> row, @Nullable Object... values) throws SQLException {
+        List<R> found = new ArrayList<>();
+        try (ResultSet rows = statement(sql, values).executeQuery()) {
+            while (rows.next()) {
+                found.add(row.of(rows));
+            }
+        }
+        return found;
+    }
+
+    /** First column of every row, as a whole number. */
+    public List<Long> numbers(String sql, @Nullable Object... values) throws SQLException {
+        return rows(sql, row -> row.getLong(1), values);
+    }
+
+    /** First column of the first row; 0 when there is none. */
+    public long number(String sql, @Nullable Object... values) throws SQLException {
+        List<Long> found = numbers(sql, values);
+        return found.isEmpty() ? 0 : found.get(0);
+    }
+
+    public void update(String sql, @Nullable Object... values) throws SQLException {
+        statement(sql, values).executeUpdate();
+    }
+
+    private PreparedStatement statement(String sql, @Nullable Object... values) throws SQLException {
+        PreparedStatement statement = statements.get(sql);
+        if (statement == null) {
+            statement = connection.prepareStatement(sql);
+            statements.put(sql, statement);
+        }
+        for (int i = 0; i < values.length; i++) {
+            Object value = values[i];
+            if (value instanceof String text) {
+                statement.setString(i + 1, text);
+            } else if (value instanceof Long number) {
+                statement.setLong(i + 1, number);
+            } else if (value instanceof Integer number) {
+                statement.setInt(i + 1, number);
+            } else if (value instanceof byte[] bytes) {
+                statement.setBytes(i + 1, bytes);
+            } else {
+                statement.setObject(i + 1, value);
+            }
+        }
+        return statement;
+    }
+
+    @Override
+    public void close() throws SQLException {
+        for (PreparedStatement statement : statements.values()) {
+            statement.close();
+        }
+        connection.close();
+    }
+}

@@ -1,0 +1,254 @@
+package slabside.bench;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Random;
+import java.util.function.IntConsumer;
+import slabside.event.ThingId;
+import slabside.host.Drawn;
+import slabside.ink.Ledger;
+import slabside.log.Decision;
+import slabside.log.Draft;
+import slabside.log.LogTrouble;
+import slabside.log.SqliteEventLog;
+import slabside.log.Stored;
+import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
+import slabside.views.StoryKey;
+import slabside.views.Timeline;
+import slabside.views.Views;
+
+/** Makes a large log and measures everything a user waits for, each beside its floor, in one run. */
+public final class Bench {
+    private static final int BATCH = 1_000;
+    private static final int SINGLES = 1_500;
+    private static final int ASKED = 300;
+    private static final long SEED = 7;
+
+    private final Path folder;
+    private final int events;
+    private final List<List<String>> rows = new ArrayList<>();
+
+    private Bench(Path folder, int events) {
+        this.folder = folder;
+        this.events = events;
+    }
+
+    /** Runs in a folder that is made and taken away again. */
+    public static Answer run(Path under, int events) {
+        try {
+            Path folder = Files.createTempDirectory(Files.createDirectories(under), "slabside-bench-");
+            try {
+                return new Bench(folder, events).measure();
+            } finally {
+                try (var files = Files.walk(folder)) {
+                    for (Path file :
+                            files.sorted(java.util.Comparator.reverseOrder()).toList()) {
+                        Files.delete(file);
+                    }
+                }
+            }
+        } catch (IOException failed) {
+            throw new LogTrouble("The bench needs a folder it may write: " + failed.getMessage(), failed);
+        }
+    }
+
+    private Answer measure() throws IOException {
+        Path data = folder.resolve("data");
+        Path config = folder.resolve("config");
+        BusyStudio studio = new BusyStudio(SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+        try (SqliteEventLog log = SqliteEventLog.open(data, config, Clock.systemUTC(), new Random(SEED));
+                BareTable bare = new BareTable(folder.resolve("bare.db"))) {
+            fill(log, bare, studio);
+            singles(log, bare, studio);
+            try (Views views = follow(log, data)) {
+                reading(log);
+                questions(views, studio);
+            }
+        }
+        Runtime runtime = Runtime.getRuntime();
+        System.gc();
+        row(
+                "heap in use at the end",
+                (runtime.totalMemory() - runtime.freeMemory()) / 1e6,
+                "MB",
+                "limit " + runtime.maxMemory() / 1_000_000 + " MB",
+                "");
+        return Answer.titled("Bench, " + events + " events")
+                .text("Java " + Runtime.version() + ", " + runtime.availableProcessors() + " processors, "
+                        + System.getProperty("os.name") + " " + System.getProperty("os.arch") + ", SQLite file on "
+                        + Files.getFileStore(folder).type())
+                .with(new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows));
+    }
+
+    private void row(String what, double measured, String unit, String floor, String ratio) {
+        rows.add(List.of(what, shown(measured), unit, floor, ratio));
+    }
+
+    private static String shown(double value) {
+        return Drawn.fixed(value, value >= 1000 ? 0 : value >= 10 ? 1 : 3);
+    }
+
+    private void compared(String what, double measured, double floor, String unit, double ratio, String target) {
+        row(what, measured, unit, shown(floor), String.format(Locale.ROOT, "%.2f (%s)", ratio, target));
+    }
+
+    /** Fills the log in batches, each beside the same rows in a bare table; the first tenth is not counted. */
+    private void fill(SqliteEventLog log, BareTable bare, BusyStudio studio) {
+        long ours = 0;
+        long floor = 0;
+        int counted = 0;
+        for (int done = 0; done < events; done += BATCH) {
+            List<Draft> batch = studio.next(BATCH);
+            long start = System.nanoTime();
+            List<Stored> stored = log.append(Decision.of(batch)).stored();
+            long middle = System.nanoTime();
+            bare.insert(stored);
+            long end = System.nanoTime();
+            if (done >= events / 10) {
+                ours += middle - start;
+                floor += end - middle;
+                counted += BATCH;
+            }
+        }
+        compared(
+                "append in batches of 1,000",
+                counted / (ours / 1e9),
+                counted / (floor / 1e9),
+                "events/s",
+                (double) ours / floor,
+                "at most 2.5");
+    }
+
+    private void singles(SqliteEventLog log, BareTable bare, BusyStudio studio) {
+        long[] ours = new long[SINGLES];
+        long[] floor = new long[SINGLES];
+        for (int i = -200; i < SINGLES; i++) {
+            Draft draft = studio.next(1).get(0);
+            long start = System.nanoTime();
+            List<Stored> stored = log.append(Decision.of(draft)).stored();
+            long middle = System.nanoTime();
+            bare.insert(stored);
+            long end = System.nanoTime();
+            if (i >= 0) {
+                ours[i] = middle - start;
+                floor[i] = end - middle;
+            }
+        }
+        Arrays.sort(ours);
+        Arrays.sort(floor);
+        for (int percent : new int[] {50, 99}) {
+            int at = SINGLES * percent / 100;
+            compared(
+                    "one event acknowledged, p" + percent,
+                    ours[at] / 1e6,
+                    floor[at] / 1e6,
+                    "ms",
+                    (double) ours[at] / floor[at],
+                    percent == 50 ? "at most 1.5" : "at most 3");
+        }
+    }
+
+    private Views follow(SqliteEventLog log, Path data) {
+        long start = System.nanoTime();
+        Views views = Views.following(log, data);
+        views.catchUp();
+        row("views made anew from the log", log.last() / seconds(start), "events/s", "", "at least 15,000");
+        return views;
+    }
+
+    private static double seconds(long start) {
+        return (System.nanoTime() - start) / 1e9;
+    }
+
+    private void reading(SqliteEventLog log) {
+        BareTable.scan(log.file());
+        long start = System.nanoTime();
+        long bytes = BareTable.scan(log.file());
+        double floor = bytes / seconds(start) / 1e6;
+        start = System.nanoTime();
+        if (log.verify().wrong().isPresent()) {
+            throw new LogTrouble(
+                    "The bench log does not verify: " + log.verify().wrong());
+        }
+        double verified = bytes / seconds(start) / 1e6;
+        row(
+                "verified",
+                verified,
+                "MB/s",
+                shown(floor),
+                String.format(Locale.ROOT, "%.2f (at least 0.5)", verified / floor));
+        start = System.nanoTime();
+        long read = 0;
+        for (long pos = 0; pos < log.last(); ) {
+            List<Stored> some = log.read(pos, 5_000);
+            for (Stored stored : some) {
+                stored.envelope().event();
+            }
+            read += some.size();
+            pos = some.get(some.size() - 1).pos();
+        }
+        row("read as typed events", read / seconds(start), "events/s", "", "at least 100,000");
+    }
+
+    private void questions(Views views, BusyStudio studio) {
+        Random random = new Random(SEED);
+        asked("newest 50 events", "at most 10", i -> views.timeline(Timeline.Filter.newest(50)));
+        long first = Clock.systemUTC().millis() - 20L * 365 * 86_400_000;
+        asked("any later page of 50", "at most 10", i -> {
+            long at = first + (long) (random.nextDouble() * events * 50_000);
+            views.timeline(new Timeline.Filter(
+                    "",
+                    java.util.Optional.empty(),
+                    java.util.Optional.empty(),
+                    "",
+                    "",
+                    0,
+                    at,
+                    Long.MAX_VALUE,
+                    false,
+                    50));
+        });
+        asked(
+                "one vessel's story",
+                "at most 10",
+                i -> views.timeline(
+                        Timeline.Filter.newest(50).about(new ThingId("mix-" + random.nextInt(events / 60)))));
+        asked(
+                "a search",
+                "at most 10",
+                i -> views.timeline(Timeline.Filter.newest(50).searching(i % 2 == 0 ? "warmer" : "grey job")));
+        Ledger ledger = new Ledger(views, load -> new Uncertain(0.4, 0.2));
+        StoryKey deepest = StoryKey.LAST;
+        asked("shares through 10 levels", "at most 5", i -> {
+            Ledger fresh = new Ledger(views, load -> new Uncertain(0.4, 0.2));
+            if (fresh.at(studio.deep(), deepest).isEmpty()) {
+                throw new LogTrouble("the deep mix is empty");
+            }
+        });
+        asked(
+                "ink on a load at its last pull",
+                "",
+                i -> ledger.justBefore(new ThingId("load-" + random.nextInt(events / 60)), List.of(StoryKey.LAST)));
+    }
+
+    private void asked(String what, String target, IntConsumer question) {
+        long[] times = new long[ASKED];
+        for (int i = -50; i < ASKED; i++) {
+            long start = System.nanoTime();
+            question.accept(i);
+            if (i >= 0) {
+                times[i] = System.nanoTime() - start;
+            }
+        }
+        Arrays.sort(times);
+        row(what + ", p50", times[ASKED / 2] / 1e6, "ms", "", "");
+        row(what + ", p99", times[ASKED * 99 / 100] / 1e6, "ms", "", target.isEmpty() ? "" : target + " ms");
+    }
+}
