@@ -254,7 +254,11 @@ public final class SqliteEventLog implements EventLog {
 
     /** Reads the whole file and says which event is the first that is not as it was written, if any. */
     public Verification verify() {
-        return file.reading(Verification::of);
+        try {
+            return Verification.of(() -> new Prepared(file.connect(true)));
+        } catch (SQLException failed) {
+            throw SqliteFile.trouble(file.path(), failed);
+        }
     }
 
     @Override

@@ -4,12 +4,14 @@ import java.nio.charset.StandardCharsets;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.CompletableFuture;
 
 /**
  * What a reading of the whole file found.
@@ -27,32 +29,59 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
 
     private static final String ROWS = "SELECT pos, line, hash,"
             + " instr(line, '{\"origin\":\"' || origin || '\",\"oseq\":' || oseq || ',\"id\":\"' || id || '\",') = 1"
-            + " FROM event ORDER BY pos";
+            + " FROM event WHERE pos > ? AND pos <= ? ORDER BY pos";
+
+    /** Fewer rows than this are not worth a second processor. */
+    private static final long FEWEST_ROWS = 20_000;
 
     private static final byte[] FIRST_FIELD = "{\"origin\":\"".getBytes(StandardCharsets.US_ASCII);
     private static final byte[] SECOND_FIELD = "\",\"oseq\":".getBytes(StandardCharsets.US_ASCII);
 
-    static Verification of(Prepared log) throws SQLException {
-        Walk walk = new Walk(log);
-        // Read forward once, without a copy of the rows: this is the only query here that may be large.
-        try (PreparedStatement ask = log.connection().prepareStatement(ROWS);
-                ResultSet rows = ask.executeQuery()) {
-            while (rows.next()) {
-                Optional<Wrong> wrong =
-                        walk.take(rows.getLong(1), rows.getBytes(2), rows.getBytes(3), rows.getBoolean(4));
-                if (wrong.isPresent()) {
-                    return new Verification(walk.events, walk.heads(), wrong);
+    /** Opens a connection for reading. */
+    interface Opening {
+        Prepared open() throws SQLException;
+    }
+
+    /**
+     * Reads the whole file, in as many stretches at once as there are processors: whether a row follows depends only on the
+     * stored hash of the row before it, which is itself checked in its own place.
+     */
+    static Verification of(Opening opening) throws SQLException {
+        try (Prepared log = opening.open()) {
+            long last = SqliteFile.last(log);
+            int stretches = (int) Math.max(1, Math.min(Runtime.getRuntime().availableProcessors(), last / FEWEST_ROWS));
+            List<CompletableFuture<Walk>> walks = new ArrayList<>();
+            for (int i = 0; i < stretches; i++) {
+                long after = last * i / stretches;
+                long until = i == stretches - 1 ? Long.MAX_VALUE : last * (i + 1) / stretches;
+                walks.add(CompletableFuture.supplyAsync(() -> Walk.through(opening, after, until)));
+            }
+            long events = 0;
+            Map<String, Head> heads = new LinkedHashMap<>();
+            for (CompletableFuture<Walk> walking : walks) {
+                Walk walk = walking.join();
+                events += walk.events;
+                walk.heads().forEach(head -> heads.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));
+                if (walk.wrong.isPresent()) {
+                    return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
             }
+            return new Verification(events, List.copyOf(heads.values()), ending(log, last));
         } catch (SQLException damaged) {
             return new Verification(
-                    walk.events,
-                    walk.heads(),
-                    Optional.of(new Wrong(
-                            walk.expected,
-                            "the file is damaged from about event " + walk.expected + " on: " + damaged.getMessage())));
+                    0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
         }
-        return new Verification(walk.events, walk.heads(), walk.ending());
+    }
+
+    /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
+    private static Optional<Wrong> ending(Prepared log, long last) throws SQLException {
+        long given = log.number("SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'");
+        return given <= last
+                ? Optional.empty()
+                : Optional.of(new Wrong(
+                        last + 1,
+                        "positions up to " + given + " were given out, but the log ends at " + last
+                                + ": its end was cut off"));
     }
 
     /** Goes through the rows and remembers where each chain stands. */
@@ -62,7 +91,8 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
         private final Map<String, Tip> tips = new LinkedHashMap<>();
         private Tip current = new Tip(new byte[0]);
         private long events;
-        private long expected = 1;
+        private long expected;
+        private Optional<Wrong> wrong = Optional.empty();
 
         /** Where a chain stands: its last row in order. */
         private static final class Tip {
@@ -75,8 +105,35 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             }
         }
 
-        Walk(Prepared log) {
+        private Walk(Prepared log, long after) {
             this.log = log;
+            this.expected = after + 1;
+        }
+
+        static Walk through(Opening opening, long after, long until) {
+            try (Prepared log = opening.open()) {
+                Walk walk = new Walk(log, after);
+                walk.read(after, until);
+                return walk;
+            } catch (SQLException damaged) {
+                throw new LogTrouble("The log cannot be read: " + damaged.getMessage(), damaged);
+            }
+        }
+
+        /** Reads forward once, without a copy of the rows. */
+        private void read(long after, long until) {
+            try (PreparedStatement ask = log.connection().prepareStatement(ROWS)) {
+                ask.setLong(1, after);
+                ask.setLong(2, until);
+                try (ResultSet rows = ask.executeQuery()) {
+                    while (wrong.isEmpty() && rows.next()) {
+                        wrong = take(rows.getLong(1), rows.getBytes(2), rows.getBytes(3), rows.getBoolean(4));
+                    }
+                }
+            } catch (SQLException damaged) {
+                wrong = wrong(
+                        expected, "the file is damaged from about event " + expected + " on: " + damaged.getMessage());
+            }
         }
 
         List<Head> heads() {
@@ -163,17 +220,6 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                 number = number * 10 + line[i] - '0';
             }
             return number;
-        }
-
-        /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
-        Optional<Wrong> ending() throws SQLException {
-            long given = log.number("SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'");
-            return given < expected
-                    ? Optional.empty()
-                    : wrong(
-                            expected,
-                            "positions up to " + given + " were given out, but the log ends at " + (expected - 1)
-                                    + ": its end was cut off");
         }
 
         private static Optional<Wrong> wrong(long pos, String what) {

@@ -113,7 +113,7 @@ public final class Timeline {
         List<Row> rows = new ArrayList<>();
         if (searching) {
             long below = filter.before().isEmpty() ? Long.MAX_VALUE : Long.parseLong(filter.before());
-            rows.addAll(rows(views, SEARCH, upper, lower, filter.limit() + 1, words(filter.search()), below));
+            rows.addAll(search(views, filter, upper, lower, below));
         } else if (filter.thing().isPresent()) {
             for (ThingId member : members.apply(filter.thing().get())) {
                 rows.addAll(rows(views, OF_THING, upper, lower, filter.limit() + 1, member.text()));
@@ -164,11 +164,24 @@ public final class Timeline {
         return java.util.HexFormat.of().formatHex(key);
     }
 
-    /** Every word as typed, the last one as a beginning, so that results come while typing. */
+    /**
+     * Events with every word as typed; where those do not fill a page, with the last word as a beginning too. A beginning
+     * must gather all its words before the newest can be told, so it comes second.
+     */
+    private static List<Row> search(Prepared views, Filter filter, byte[] upper, byte[] lower, long below)
+            throws SQLException {
+        String words = words(filter.search());
+        List<Row> exact = rows(views, SEARCH, upper, lower, filter.limit() + 1, words, below);
+        return exact.size() > filter.limit()
+                ? exact
+                : rows(views, SEARCH, upper, lower, filter.limit() + 1, words + "*", below);
+    }
+
+    /** Every word as typed, all of which must occur. */
     static String words(String typed) {
         return Arrays.stream(typed.toLowerCase(Locale.ROOT).split("[^\\p{L}\\p{N}]+"))
                 .filter(word -> !word.isEmpty())
-                .map(word -> "\"" + word + "\"*")
+                .map(word -> "\"" + word + "\"")
                 .collect(Collectors.joining(" AND "));
     }
 

@@ -1,0 +1,499 @@
+package slabside.log;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import java.util.concurrent.CountDownLatch;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import slabside.event.EventId;
+import slabside.event.Happened;
+import slabside.event.InkEvent;
+import slabside.event.LogEvent;
+import slabside.event.ThingId;
+import slabside.measure.BadInput;
+
+/** What every log must do, tried on the SQLite one. */
+class EventLogTest {
+    @TempDir
+    Path folder;
+
+    private final Random random = new Random(1);
+
+    private SqliteEventLog open() {
+        return SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK, random);
+    }
+
+    private Path file() {
+        return folder.resolve("data").resolve("studio.db");
+    }
+
+    private void sql(String... statements) throws SQLException {
+        try (Connection connection = DriverManager.getConnection("jdbc:sqlite:" + file());
+                Statement statement = connection.createStatement()) {
+            for (String each : statements) {
+                statement.executeUpdate(each);
+            }
+        }
+    }
+
+    /** Takes the seat belt off, as somebody who wants to forge would. */
+    private static final String[] NO_TRIGGERS = {
+        "DROP TRIGGER event_no_update", "DROP TRIGGER event_no_delete", "DROP TRIGGER event_no_replace"
+    };
+
+    @Test
+    void append_then_read_is_identity() {
+        try (EventLog log = open()) {
+            Draft draft = Samples.draft(random, Samples.named(1));
+            Receipt receipt = log.append(Decision.of(draft));
+            Stored read = log.find(draft.id()).orElseThrow();
+            assertEquals(draft.event(), read.event());
+            assertEquals(receipt.stored().get(0), read);
+            assertEquals(draft.happened(), read.envelope().happened());
+            assertEquals(List.of(new ThingId("mix-1")), read.envelope().about());
+        }
+    }
+
+    @Test
+    void the_first_event_of_a_chain_says_that_it_begins_and_numbers_have_no_gaps() {
+        try (EventLog log = open()) {
+            log.append(Decision.of(Samples.drafts(random, 5)));
+            List<Stored> all = log.read(0, 100);
+            assertTrue(all.get(0).event() instanceof LogEvent.EpochBegun);
+            for (int i = 0; i < all.size(); i++) {
+                assertEquals(i + 1, all.get(i).envelope().oseq());
+                assertEquals(i + 1, all.get(i).pos());
+            }
+        }
+    }
+
+    @Test
+    void the_same_event_sent_again_adds_nothing_and_names_the_first_position() {
+        try (EventLog log = open()) {
+            Draft draft = Samples.draft(random, Samples.named(1));
+            long first = log.append(Decision.of(draft)).pos();
+            long last = log.last();
+            assertEquals(first, log.append(Decision.of(draft)).pos());
+            assertEquals(last, log.last());
+        }
+    }
+
+    @Test
+    void an_id_used_for_something_else_is_refused_and_nothing_of_its_decision_is_recorded() {
+        try (EventLog log = open()) {
+            Draft draft = Samples.draft(random, Samples.named(1));
+            log.append(Decision.of(draft));
+            long last = log.last();
+            Draft other = new Draft(draft.id(), draft.happened(), null, draft.actor(), Samples.named(2));
+            BadInput refused = assertThrows(
+                    BadInput.class,
+                    () -> log.append(Decision.of(List.of(Samples.draft(random, Samples.named(3)), other))));
+            assertTrue(refused.getMessage().contains(draft.id().text()), refused.getMessage());
+            assertEquals(last, log.last());
+        }
+    }
+
+    @Test
+    void a_refused_decision_does_not_disturb_those_committed_with_it() throws InterruptedException {
+        try (EventLog log = open()) {
+            CountDownLatch done = new CountDownLatch(40);
+            List<Throwable> refused = new ArrayList<>();
+            for (int i = 0; i < 40; i++) {
+                int number = i;
+                Draft draft = Samples.draft(random, Samples.named(i));
+                new Thread(() -> {
+                            try {
+                                log.append(state -> {
+                                    if (number % 4 == 0) {
+                                        throw new BadInput("number", number, "no fours");
+                                    }
+                                    return List.of(draft);
+                                });
+                            } catch (BadInput no) {
+                                synchronized (refused) {
+                                    refused.add(no);
+                                }
+                            } finally {
+                                done.countDown();
+                            }
+                        })
+                        .start();
+            }
+            done.await();
+            assertEquals(10, refused.size());
+            assertEquals(31, log.last());
+            assertTrue(((SqliteEventLog) log).verify().wrong().isEmpty());
+        }
+    }
+
+    @Test
+    void an_event_of_the_future_is_refused() {
+        try (EventLog log = open()) {
+            long ahead = Samples.NOW.toEpochMilli() + 3_600_000;
+            Draft draft = new Draft(
+                    EventId.at(ahead, random),
+                    Happened.exactly(ahead, ZoneOffset.UTC),
+                    null,
+                    Samples.ACTOR,
+                    Samples.named(1));
+            BadInput refused = assertThrows(BadInput.class, () -> log.append(Decision.of(draft)));
+            assertEquals("happened", refused.field());
+            assertEquals(0, log.last());
+        }
+    }
+
+    @Test
+    void a_field_of_ten_megabytes_is_refused_by_its_name() {
+        try (EventLog log = open()) {
+            Draft draft = Samples.draft(random, new InkEvent.Named(new ThingId("mix-1"), "x".repeat(10_000_000)));
+            BadInput refused = assertThrows(BadInput.class, () -> log.append(Decision.of(draft)));
+            assertEquals("name", refused.field());
+            assertTrue(refused.getMessage().length() < 300, "the message does not repeat the field");
+            assertEquals(0, log.last());
+        }
+    }
+
+    @Test
+    void a_second_process_cannot_write_and_is_told_who_does() {
+        try (SqliteEventLog log = open()) {
+            log.announce("the pages at http://127.0.0.1:4173");
+            LogTrouble refused = assertThrows(LogTrouble.class, this::open);
+            assertTrue(refused.getMessage().contains("http://127.0.0.1:4173"), refused.getMessage());
+        }
+    }
+
+    @Test
+    void the_log_can_be_read_beside_its_writer() {
+        try (SqliteEventLog log = open();
+                SqliteEventLog reader =
+                        SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+            log.append(Decision.of(Samples.drafts(random, 3)));
+            assertEquals(4, reader.read(0, 100).size());
+            assertThrows(LogTrouble.class, () -> reader.append(Decision.of(Samples.draft(random, Samples.named(9)))));
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "UPDATE event SET line = 'x' WHERE pos = 2",
+                "DELETE FROM event WHERE pos = 2",
+                "INSERT OR REPLACE INTO event SELECT pos, origin, oseq, id, line || ' ', hash FROM event WHERE pos = 2",
+                "INSERT OR REPLACE INTO event SELECT pos + 100, origin, oseq, id, line, zeroblob(32) FROM event WHERE pos = 2"
+            })
+    void rows_cannot_be_changed_removed_or_replaced(String statement) {
+        try (EventLog log = open()) {
+            log.append(Decision.of(Samples.drafts(random, 3)));
+        }
+        SQLException refused = assertThrows(SQLException.class, () -> sql(statement));
+        assertTrue(refused.getMessage().contains("append-only"), refused.getMessage());
+    }
+
+    private void tenEvents() {
+        try (EventLog log = open()) {
+            log.append(Decision.of(Samples.drafts(random, 9)));
+        }
+    }
+
+    private Verification verified() {
+        try (SqliteEventLog log =
+                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+            return log.verify();
+        }
+    }
+
+    @Test
+    void an_untouched_log_verifies() {
+        tenEvents();
+        assertEquals(10, verified().events());
+        assertTrue(verified().wrong().isEmpty());
+    }
+
+    @Test
+    void every_byte_of_a_line_and_of_a_hash_counts() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        int length;
+        try (SqliteEventLog log =
+                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+            length = log.at(6).orElseThrow().line().length();
+        }
+        for (int at = 1; at <= length; at++) {
+            String flip = "substr(line, 1, " + (at - 1) + ") || char(unicode(substr(line, " + at
+                    + ", 1)) + 1) || substr(line, " + (at + 1) + ")";
+            String back = flip.replace(" + 1) || substr", " - 1) || substr");
+            sql("UPDATE event SET line = " + flip + " WHERE pos = 6");
+            assertEquals(6, verified().wrong().orElseThrow().pos(), "byte " + at);
+            sql("UPDATE event SET line = " + back + " WHERE pos = 6");
+        }
+        assertTrue(verified().wrong().isEmpty(), "all put back");
+        for (int at = 1; at <= 32; at++) {
+            sql(
+                    "CREATE TABLE kept AS SELECT hash FROM event WHERE pos = 6",
+                    "UPDATE event SET hash = CAST(substr(hash, 1, " + (at - 1) + ") || x'5A' || substr(hash, "
+                            + (at + 1) + ") AS BLOB) WHERE pos = 6 AND substr(hash, " + at + ", 1) <> x'5A'");
+            long wrong = verified().wrong().map(Verification.Wrong::pos).orElse(6L);
+            assertEquals(6, wrong, "byte " + at + " of the hash");
+            sql("UPDATE event SET hash = (SELECT hash FROM kept) WHERE pos = 6", "DROP TABLE kept");
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"id = 'a' || substr(id, 2)", "origin = '0000000000000000'", "oseq = 77"})
+    void a_column_that_says_something_else_than_its_line_is_found(String change) throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        sql("UPDATE event SET " + change + " WHERE pos = 6");
+        assertEquals(6, verified().wrong().orElseThrow().pos());
+    }
+
+    @Test
+    void a_removed_row_is_found() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        sql("DELETE FROM event WHERE pos = 6");
+        Verification.Wrong wrong = verified().wrong().orElseThrow();
+        assertEquals(7, wrong.pos());
+        assertTrue(wrong.what().contains("events 6 to 6 are missing"), wrong.what());
+    }
+
+    @Test
+    void a_removed_row_is_found_even_when_positions_are_closed_up() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        sql("DELETE FROM event WHERE pos = 6", "UPDATE event SET pos = pos - 1 WHERE pos > 6");
+        assertEquals(6, verified().wrong().orElseThrow().pos());
+    }
+
+    @Test
+    void a_replaced_row_is_found_at_the_row_that_no_longer_follows() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        Stored sixth;
+        Stored fifth;
+        try (SqliteEventLog log =
+                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+            fifth = log.at(5).orElseThrow();
+            sixth = log.at(6).orElseThrow();
+        }
+        String forged = sixth.line().replace("mix number", "mix  forged");
+        byte[] hash = new Chain()
+                .hash(Chain.HEX.parseHex(fifth.hash()), forged.getBytes(java.nio.charset.StandardCharsets.UTF_8));
+        sql("UPDATE event SET line = '" + forged + "', hash = x'" + Chain.HEX.formatHex(hash) + "' WHERE pos = 6");
+        assertEquals(7, verified().wrong().orElseThrow().pos());
+    }
+
+    @Test
+    void reordered_rows_of_one_chain_are_found() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        sql(
+                "UPDATE event SET pos = 600 WHERE pos = 6",
+                "UPDATE event SET pos = 6 WHERE pos = 7",
+                "UPDATE event SET pos = 7 WHERE pos = 600",
+                "UPDATE event SET oseq = oseq + 1000 WHERE pos = 6");
+        assertEquals(6, verified().wrong().orElseThrow().pos());
+    }
+
+    @Test
+    void a_cut_tail_is_found_by_the_file_itself() throws SQLException {
+        tenEvents();
+        sql(NO_TRIGGERS);
+        sql("DELETE FROM event WHERE pos > 7");
+        assertTrue(verified().wrong().orElseThrow().what().contains("its end was cut off"));
+    }
+
+    @Test
+    void an_old_copy_put_back_is_found_by_what_this_machine_remembers_and_a_new_chain_begins() throws IOException {
+        tenEvents();
+        Path copy = folder.resolve("copy.db");
+        Files.copy(file(), copy);
+        try (EventLog log = open()) {
+            log.append(Decision.of(Samples.drafts(random, 3)));
+        }
+        for (String ending : List.of("", "-wal", "-shm")) {
+            Files.deleteIfExists(Path.of(file() + ending));
+        }
+        Files.copy(copy, file());
+        try (SqliteEventLog log = open()) {
+            assertEquals(1, log.cut().size());
+            assertTrue(
+                    log.notices().toString().contains("old copy was put back"),
+                    log.notices().toString());
+            assertTrue(log.at(11).orElseThrow().event() instanceof LogEvent.EpochBegun);
+            assertEquals(1, log.at(11).orElseThrow().envelope().oseq());
+            assertNotEquals(
+                    log.at(10).orElseThrow().envelope().origin(),
+                    log.at(11).orElseThrow().envelope().origin());
+            assertTrue(log.verify().wrong().isEmpty(), "what is there is whole");
+        }
+    }
+
+    @Test
+    void a_log_from_another_machine_is_said_to_be_new_here_and_its_chain_is_not_written_on() {
+        tenEvents();
+        try (SqliteEventLog log =
+                SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
+            assertEquals(1, log.notices().size());
+            assertEquals(2, log.heads().size());
+            assertTrue(log.cut().isEmpty());
+        }
+        try (SqliteEventLog log =
+                SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
+            assertTrue(log.notices().isEmpty(), "said once");
+            assertEquals(2, log.heads().size());
+        }
+    }
+
+    @Test
+    void export_and_import_into_an_empty_log_give_the_same_bytes() throws IOException {
+        tenEvents();
+        byte[] exported;
+        try (EventLog log = open()) {
+            exported = exported(log);
+        }
+        Path copied = folder.resolve("exported.jsonl");
+        Files.write(copied, exported);
+        try (SqliteEventLog other =
+                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
+            assertEquals(10, Transfer.adopt(other, copied));
+            assertEquals(0, Transfer.adopt(other, copied), "again adds nothing");
+            assertArrayEquals(exported, exported(other));
+            assertTrue(other.verify().wrong().isEmpty());
+            other.append(Decision.of(Samples.draft(random, Samples.named(1))));
+            assertEquals(2, other.heads().size(), "its own events go to a chain of its own");
+        }
+        try (SqliteEventLog other =
+                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(3))) {
+            long oseq = other.heads().stream().mapToLong(Head::oseq).min().orElseThrow();
+            other.append(Decision.of(Samples.draft(random, Samples.named(2))));
+            assertEquals(2, other.heads().size(), "after reopening it goes on with its own chain");
+            assertEquals(
+                    oseq + 1, other.heads().stream().mapToLong(Head::oseq).min().orElseThrow());
+        }
+    }
+
+    private static byte[] exported(EventLog log) throws IOException {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        Transfer.export(log, out);
+        return out.toByteArray();
+    }
+
+    @Test
+    void a_changed_line_in_an_exported_file_is_refused_by_its_number_and_nothing_is_imported() throws IOException {
+        tenEvents();
+        byte[] exported;
+        try (EventLog log = open()) {
+            exported = exported(log);
+        }
+        String text =
+                new String(exported, java.nio.charset.StandardCharsets.UTF_8).replace("mix number 4", "mix number 5");
+        Path changed = folder.resolve("changed.jsonl");
+        Files.writeString(changed, text);
+        try (EventLog other =
+                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
+            BadInput refused = assertThrows(BadInput.class, () -> Transfer.adopt(other, changed));
+            assertEquals("line 6", refused.field());
+            assertEquals(0, other.last());
+        }
+    }
+
+    @Test
+    void both_branches_of_a_fork_can_stand() throws IOException {
+        tenEvents();
+        Path branch = folder.resolve("branch");
+        Files.createDirectories(branch.resolve("data"));
+        Files.copy(file(), branch.resolve("data").resolve("studio.db"));
+        Path config = folder.resolve("config").resolve("heads");
+        String head = Files.readString(Files.list(config).findFirst().orElseThrow());
+        // The copy is made to believe that it is the same installation, as a restored machine would.
+        Path otherHeads = Files.createDirectories(branch.resolve("config").resolve("heads"));
+        Files.writeString(
+                otherHeads.resolve(Files.list(config).findFirst().orElseThrow().getFileName()),
+                head.replace(
+                        folder.resolve("data").toString(),
+                        branch.resolve("data").toString()));
+        byte[] theirs;
+        try (SqliteEventLog other =
+                SqliteEventLog.open(branch.resolve("data"), branch.resolve("config"), Samples.CLOCK, random)) {
+            other.append(Decision.of(Samples.draft(random, Samples.named(100))));
+            theirs = exported(other);
+        }
+        Path file = folder.resolve("theirs.jsonl");
+        Files.write(file, theirs);
+        try (SqliteEventLog log = open()) {
+            log.append(Decision.of(Samples.draft(random, Samples.named(200))));
+            assertEquals(1, Transfer.adopt(log, file));
+            assertTrue(
+                    log.verify().wrong().isEmpty(), () -> log.verify().wrong().toString());
+            assertEquals(2, log.heads().size());
+        }
+    }
+
+    @Test
+    void a_newer_log_opens_for_reading_only() throws SQLException {
+        tenEvents();
+        sql(
+                "INSERT INTO flyway_schema_history (installed_rank, version, description, type, script, installed_by, execution_time, success)"
+                        + " VALUES (99, '99', 'of the future', 'SQL', 'V99.sql', 'x', 1, 1)");
+        try (SqliteEventLog log = open()) {
+            assertTrue(log.isReadOnly());
+            assertEquals(10, log.read(0, 100).size());
+            LogTrouble refused = assertThrows(
+                    LogTrouble.class, () -> log.append(Decision.of(Samples.draft(random, Samples.named(1)))));
+            assertTrue(refused.getMessage().contains("newer version"), refused.getMessage());
+        }
+    }
+
+    @Test
+    void a_network_drive_and_an_old_library_are_refused_with_the_remedy() {
+        LogTrouble drive = assertThrows(LogTrouble.class, () -> SqliteFile.refuseNetworkDrive(Path.of("/x"), "NFS4"));
+        assertTrue(drive.getMessage().contains("--data"), drive.getMessage());
+        SqliteFile.refuseNetworkDrive(Path.of("/x"), "ext4");
+        assertThrows(LogTrouble.class, () -> SqliteFile.refuseOldSqlite("3.51.2"));
+        assertThrows(LogTrouble.class, () -> SqliteFile.refuseOldSqlite("3.9.9"));
+        SqliteFile.refuseOldSqlite("3.51.3");
+        SqliteFile.refuseOldSqlite("4.0");
+    }
+
+    @Test
+    void a_file_that_is_no_database_is_named_and_left_alone() throws IOException {
+        Files.createDirectories(folder.resolve("data"));
+        byte[] garbage = "this is not a database, but somebody's letter, long enough to have a header"
+                .getBytes(java.nio.charset.StandardCharsets.UTF_8);
+        Files.write(file(), garbage);
+        LogTrouble refused = assertThrows(LogTrouble.class, this::open);
+        assertTrue(refused.getMessage().contains("studio.db"), refused.getMessage());
+        assertArrayEquals(garbage, Files.readAllBytes(file()));
+        assertFalse(Files.exists(Path.of(file() + "-wal")));
+    }
+
+    @Test
+    void unknown_events_are_stored_exported_and_come_back_as_they_were() {
+        try (EventLog log = open()) {
+            var unknown = new slabside.event.UnknownEvent("guild.toasted", 3, "{\"with\":\"tea\",\"cups\":4}");
+            Draft draft = Samples.draft(random, unknown);
+            log.append(Decision.of(draft));
+            assertEquals(unknown, log.find(draft.id()).orElseThrow().event());
+        }
+    }
+}

@@ -1,0 +1,293 @@
+package slabside.views;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Random;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.Happened;
+import slabside.event.InkEvent;
+import slabside.event.LogEvent;
+import slabside.event.RawBody;
+import slabside.event.StudioEvent;
+import slabside.event.ThingId;
+import slabside.event.Why;
+import slabside.log.Decision;
+import slabside.log.Draft;
+import slabside.log.Samples;
+import slabside.log.SqliteEventLog;
+import slabside.log.Stored;
+import slabside.measure.Amount;
+
+/** Corrections, story order and the two axes of "as of": the views and the telling from memory agree on all of them. */
+class CorrectionsTest {
+    private static final ThingId CAN = new ThingId("can-1");
+    private static final ThingId OTHER = new ThingId("can-2");
+    private static final ThingId MIX = new ThingId("mix-1");
+
+    @TempDir
+    Path folder;
+
+    private final Random random = new Random(3);
+    private SqliteEventLog log;
+    private Views views;
+
+    @BeforeEach
+    void open() {
+        log = SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.ticking(), random);
+        views = Views.following(log, folder.resolve("data"));
+    }
+
+    @AfterEach
+    void close() {
+        views.close();
+        log.close();
+    }
+
+    private Stored write(StudioEvent event) {
+        return write(event, Happened.exactly(Samples.NOW.toEpochMilli() - 60_000, ZoneOffset.UTC), null);
+    }
+
+    private Stored write(StudioEvent event, Happened happened, EventId after) {
+        Draft draft = new Draft(EventId.at(Samples.NOW.toEpochMilli(), random), happened, after, Samples.ACTOR, event);
+        Stored stored = log.append(Decision.of(draft)).stored().get(0);
+        views.catchUp();
+        return stored;
+    }
+
+    private static InkEvent.Moved added(ThingId from, String grams) {
+        return new InkEvent.Moved(from, MIX, Amount.net("amount", grams), Why.ADDED, null);
+    }
+
+    private static EventId id(Stored stored) {
+        return stored.envelope().id();
+    }
+
+    private Stored amend(Stored event, StudioEvent now, EventId... replaces) {
+        List<EventId> versions = replaces.length == 0 ? List.of(id(event)) : List.of(replaces);
+        return write(new LogEvent.Amended(
+                id(event), versions, new RawBody(EventCodec.body(now).toString()), null, null, "misread"));
+    }
+
+    private Stored takeBack(Stored event) {
+        return write(new LogEvent.Voided(id(event), null));
+    }
+
+    private Told told(Stored event) {
+        Told fromViews = views.told(id(event)).orElseThrow();
+        assertEquals(memory().told(id(event)).orElseThrow().event(), fromViews.event());
+        assertEquals(memory().told(id(event)).orElseThrow().voided(), fromViews.voided());
+        assertEquals(memory().told(id(event)).orElseThrow().key(), fromViews.key());
+        return fromViews;
+    }
+
+    private MemoryStories memory() {
+        return MemoryStories.of(log.read(0, 10_000));
+    }
+
+    private List<Told> story(ThingId thing) {
+        List<Told> fromViews = views.of(thing, EnumSet.allOf(Role.class), StoryKey.LAST);
+        List<EventId> fromMemory = memory().of(thing, EnumSet.allOf(Role.class), StoryKey.LAST).stream()
+                .map(Told::id)
+                .toList();
+        assertEquals(fromMemory, fromViews.stream().map(Told::id).toList());
+        return fromViews;
+    }
+
+    @Test
+    void an_amended_move_reads_differently_and_leaves_the_can_it_did_not_come_from() {
+        Stored move = write(added(CAN, "12.0"));
+        assertEquals(1, story(CAN).size());
+        amend(move, added(OTHER, "21.0"));
+        assertEquals(added(OTHER, "21.0"), told(move).event());
+        assertTrue(told(move).amended());
+        assertEquals(0, story(CAN).size());
+        assertEquals(1, story(OTHER).size());
+    }
+
+    @Test
+    void the_later_of_two_amendments_made_apart_counts_and_the_event_is_disputed_until_someone_names_both() {
+        Stored move = write(added(CAN, "12.0"));
+        Stored first = amend(move, added(CAN, "13.0"), id(move));
+        Stored second = amend(move, added(CAN, "14.0"), id(move));
+        assertEquals(added(CAN, "14.0"), told(move).event());
+        assertTrue(told(move).disputed());
+        amend(move, added(CAN, "13.5"), id(first), id(second));
+        assertEquals(added(CAN, "13.5"), told(move).event());
+        assertFalse(told(move).disputed());
+    }
+
+    @Test
+    void a_void_beats_an_amendment_and_can_itself_be_taken_back() {
+        Stored move = write(added(CAN, "12.0"));
+        Stored gone = takeBack(move);
+        amend(move, added(CAN, "13.0"));
+        assertTrue(told(move).voided());
+        assertEquals(0, story(MIX).size());
+        takeBack(gone);
+        assertFalse(told(move).voided());
+        assertEquals(added(CAN, "13.0"), told(move).event());
+        assertEquals(1, story(MIX).size());
+    }
+
+    @Test
+    void an_amendment_taken_back_leaves_what_was_before_it() {
+        Stored move = write(added(CAN, "12.0"));
+        Stored first = amend(move, added(CAN, "13.0"));
+        Stored second = amend(move, added(CAN, "14.0"), id(first));
+        takeBack(second);
+        assertEquals(added(CAN, "13.0"), told(move).event());
+        takeBack(first);
+        assertEquals(added(CAN, "12.0"), told(move).event());
+        assertFalse(told(move).amended());
+    }
+
+    @Test
+    void an_amendment_of_the_time_alone_keeps_the_body_as_amended_before() {
+        Stored move = write(added(CAN, "12.0"));
+        Stored first = amend(move, added(CAN, "13.0"));
+        Happened earlier = Happened.minute(Instant.parse("2026-02-28T09:00:00Z"), ZoneOffset.UTC);
+        write(new LogEvent.Amended(id(move), List.of(id(first)), null, earlier, null, null));
+        assertEquals(added(CAN, "13.0"), told(move).event());
+        assertEquals(earlier, told(move).happened());
+    }
+
+    @Test
+    void a_late_entry_stands_where_it_happened_or_right_behind_the_event_it_names() {
+        Stored first = write(added(CAN, "1.0"), at("2026-02-01T09:00:00Z"), null);
+        Stored third = write(added(CAN, "3.0"), at("2026-02-01T11:00:00Z"), null);
+        Stored late = write(added(CAN, "2.0"), at("2026-02-01T10:00:00Z"), null);
+        Stored behind = write(added(CAN, "9.0"), Happened.unknown(ZoneOffset.UTC), id(first));
+        Stored thatDay = write(added(CAN, "4.0"), Happened.day(LocalDate.parse("2026-02-01"), ZoneOffset.UTC), null);
+        assertEquals(
+                List.of(id(first), id(behind), id(late), id(third), id(thatDay)),
+                story(MIX).stream().map(Told::id).toList());
+    }
+
+    @Test
+    void events_behind_an_event_move_with_it_when_its_time_is_put_right() {
+        Stored anchor = write(added(CAN, "1.0"), at("2026-02-01T09:00:00Z"), null);
+        Stored behind = write(added(CAN, "2.0"), Happened.unknown(ZoneOffset.UTC), id(anchor));
+        Stored deeper = write(added(CAN, "3.0"), Happened.unknown(ZoneOffset.UTC), id(behind));
+        Stored other = write(added(CAN, "4.0"), at("2026-02-02T09:00:00Z"), null);
+        write(new LogEvent.Amended(id(anchor), List.of(id(anchor)), null, at("2026-02-03T09:00:00Z"), null, null));
+        assertEquals(
+                List.of(id(other), id(anchor), id(behind), id(deeper)),
+                story(MIX).stream().map(Told::id).toList());
+    }
+
+    @Test
+    void a_missing_anchor_and_a_circle_fall_back_to_the_time_and_are_reported() {
+        EventId nowhere = EventId.at(1, random);
+        Stored lost = write(added(CAN, "1.0"), at("2026-02-01T09:00:00Z"), nowhere);
+        assertTrue(told(lost).adrift());
+        Stored a = write(added(CAN, "2.0"), at("2026-02-01T10:00:00Z"), null);
+        Stored b = write(added(CAN, "3.0"), at("2026-02-01T11:00:00Z"), id(a));
+        write(new LogEvent.Amended(id(a), List.of(id(a)), null, null, id(b), null));
+        assertTrue(told(a).adrift());
+        assertTrue(told(b).adrift());
+        assertEquals(
+                List.of(id(lost), id(a), id(b)),
+                story(MIX).stream().map(Told::id).toList());
+    }
+
+    @Test
+    void past_knowledge_is_told_as_it_was_then() {
+        Stored move = write(added(CAN, "12.0"));
+        long then = move.envelope().recorded();
+        amend(move, added(OTHER, "21.0"));
+        Stories past = views.asKnown(then);
+        assertEquals(1, past.of(CAN, EnumSet.of(Role.OUT), StoryKey.LAST).size());
+        assertEquals(0, past.of(OTHER, EnumSet.of(Role.OUT), StoryKey.LAST).size());
+        assertEquals(added(CAN, "12.0"), past.told(id(move)).orElseThrow().event());
+        assertEquals(0, views.of(CAN, EnumSet.of(Role.OUT), StoryKey.LAST).size());
+    }
+
+    @Test
+    void the_timeline_shows_what_was_put_right_when_asked_for_that_alone() {
+        Stored move = write(added(CAN, "12.0"));
+        write(added(CAN, "13.0"));
+        amend(move, added(CAN, "14.0"));
+        Timeline.Filter changed = new Timeline.Filter(
+                "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, true, 50);
+        assertEquals(
+                List.of(id(move)),
+                views.timeline(changed).events().stream().map(Told::id).toList());
+    }
+
+    @Test
+    void two_records_of_one_can_tell_one_story_until_they_are_parted() {
+        write(added(CAN, "1.0"));
+        write(added(OTHER, "2.0"));
+        Stored same = write(new LogEvent.SameThing(CAN, OTHER));
+        assertEquals(2, views.of(OTHER, EnumSet.of(Role.OUT), StoryKey.LAST).size());
+        assertEquals(CAN, views.canonical(OTHER));
+        takeBack(same);
+        assertEquals(1, views.of(OTHER, EnumSet.of(Role.OUT), StoryKey.LAST).size());
+    }
+
+    @Test
+    void a_name_is_found_by_a_search_and_a_later_name_counts() {
+        write(new InkEvent.MixStarted(MIX, "Müsli grün", "A7KC", null, null, null));
+        write(new InkEvent.Named(MIX, "river green"));
+        assertEquals("river green", views.thing(MIX).orElseThrow().name());
+        assertEquals(MIX, views.named("mix", "RIVER GREEN").id());
+        assertEquals(MIX, views.named("mix", "a7kc").id());
+        assertFalse(
+                views.timeline(Timeline.Filter.newest(10).searching("musli"))
+                        .events()
+                        .isEmpty(),
+                "accents do not matter");
+        assertTrue(views.timeline(Timeline.Filter.newest(10).searching("nothing-like-it"))
+                .events()
+                .isEmpty());
+    }
+
+    @Test
+    void pages_of_the_timeline_join_without_gap_or_repeat() {
+        for (int i = 0; i < 25; i++) {
+            write(added(CAN, i + ".5"));
+        }
+        List<EventId> paged = new ArrayList<>();
+        Timeline.Filter filter = Timeline.Filter.newest(7).about(MIX);
+        Timeline.Page page = views.timeline(filter);
+        while (true) {
+            page.events().forEach(told -> paged.add(told.id()));
+            if (page.next().isEmpty()) {
+                break;
+            }
+            page = views.timeline(filter.goingOn(page.next().get()));
+        }
+        List<EventId> all = new ArrayList<>(story(MIX).stream().map(Told::id).toList());
+        Collections.reverse(all);
+        assertEquals(all, paged);
+    }
+
+    @Test
+    void no_query_that_a_page_waits_for_reads_a_whole_table() {
+        views.plans()
+                .forEach((query, plan) -> plan.forEach(step -> assertFalse(
+                        step.matches("SCAN (item|mention|part|thing)( .*)?") && !step.contains("USING"),
+                        query + ": " + plan)));
+        assertTrue(views.plans().size() >= 6);
+    }
+
+    private static Happened at(String instant) {
+        return Happened.exactly(Instant.parse(instant).toEpochMilli(), ZoneOffset.UTC);
+    }
+}
