@@ -43,6 +43,7 @@ public record Envelope(
                 && happened.equals(other.happened)
                 && java.util.Objects.equals(after, other.after)
                 && actor.equals(other.actor)
-                && body.equals(other.body);
+                // As text: a number read back is another kind of node than the same number written.
+                && body.toString().equals(other.body.toString());
     }
 }

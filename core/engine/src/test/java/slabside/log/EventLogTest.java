@@ -89,7 +89,14 @@ class EventLogTest {
     @Test
     void the_same_event_sent_again_adds_nothing_and_names_the_first_position() {
         try (EventLog log = open()) {
-            Draft draft = Samples.draft(random, Samples.named(1));
+            Draft draft = Samples.draft(
+                    random,
+                    new InkEvent.Moved(
+                            new ThingId("can-1"),
+                            new ThingId("mix-1"),
+                            slabside.measure.Amount.net("amount", "12.5"),
+                            slabside.event.Why.ADDED,
+                            null));
             long first = log.append(Decision.of(draft)).pos();
             long last = log.last();
             assertEquals(first, log.append(Decision.of(draft)).pos());

@@ -1,0 +1,238 @@
+package slabside.notebook;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.charset.Charset;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Random;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import slabside.event.MaterialRole;
+import slabside.event.ThingId;
+import slabside.ink.Contents;
+import slabside.log.Decision;
+import slabside.log.Samples;
+import slabside.measure.BadInput;
+import slabside.studio.Studio;
+
+/** Notebooks as people keep them, with and without mistakes. All invented. */
+class NotebookTest {
+    private static final String GOOD = """
+            date,time,mix,action,material,can,amount,unit,note
+            2024-05-30,,,received,transparent base,B-17,1,kg,
+            2024-05-30,,,received,green,G-2,250,g,
+            2024-05-31,10:40,River green,,transparent base,B-17,45.0,g,
+            ,,River green,,green,G-2,4.5,g,
+            ,10:55,River green,set aside,,,12.5,g,slab was full
+            ,,River green,,green,G-2,0.4-0.8,g,bluer
+            ,,River green,agreed,,,,,as on the proof
+            """;
+
+    @TempDir
+    Path folder;
+
+    private Studio studio;
+
+    @BeforeEach
+    void open() {
+        studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK);
+    }
+
+    @AfterEach
+    void close() {
+        studio.close();
+    }
+
+    private Notebook read(String text, boolean newCans) {
+        return read(text.getBytes(StandardCharsets.UTF_8), newCans);
+    }
+
+    private Notebook read(byte[] file, boolean newCans) {
+        return NotebookReader.read(
+                file,
+                studio.views(),
+                new NotebookReader.Settings(
+                        ZoneOffset.UTC, Samples.ACTOR, Optional.empty(), newCans, Samples.NOW.toEpochMilli()));
+    }
+
+    private ThingId write(Notebook notebook, String mix) {
+        assertEquals(List.of(), notebook.problems());
+        studio.append(Decision.of(notebook.drafts()));
+        return studio.views().named("mix", mix).id();
+    }
+
+    private double share(Contents contents, String material) {
+        return contents.byMaterial(studio.ledger()::material).stream()
+                .filter(part -> studio.name(part.id()).equals(material))
+                .mapToDouble(part -> part.share().value())
+                .sum();
+    }
+
+    @Test
+    void a_notebook_gives_a_mix_that_can_be_rebuilt() {
+        ThingId mix = write(read(GOOD, false), "River green");
+        Contents contents = studio.ledger().now(mix);
+        // 45.0 and 4.5, less 12.5 of the two, and 0.6 by eye.
+        double base = 45 * 37 / 49.5;
+        double green = 4.5 * 37 / 49.5 + 0.6;
+        assertEquals(base / (base + green), share(contents, "transparent base"), 1e-12);
+        assertEquals(
+                MaterialRole.BASE,
+                studio.shelf()
+                        .material(studio.views()
+                                .named("material", "transparent base")
+                                .id())
+                        .role());
+        assertEquals(
+                1000 - 45,
+                studio.ledger()
+                        .left(studio.views().named("can", "B-17").id())
+                        .grams()
+                        .orElseThrow()
+                        .value(),
+                1e-9);
+    }
+
+    @Test
+    void the_same_file_imported_again_adds_nothing() {
+        write(read(GOOD, false), "River green");
+        long last = studio.log().last();
+        write(read(GOOD, false), "River green");
+        assertEquals(last, studio.log().last());
+    }
+
+    @Test
+    void rows_keep_the_order_of_the_notebook_though_most_have_no_time() {
+        String late = "mix,action,material,amount\nA,,red,10\nA,taken out,,5\nA,,blue,5\n";
+        ThingId mix = write(read(late, true), "A");
+        assertEquals(0.5, share(studio.ledger().now(mix), "red"), 1e-12);
+    }
+
+    @Test
+    void decimal_commas_semicolons_and_parts_are_read() {
+        String comma =
+                "mix;material;amount;unit\nSky;base;9;parts\nSky;blue;1;parts\nSea;base;12,5;g\nSea;blue;2,5;g\n";
+        Notebook notebook = read("\uFEFF" + comma, true);
+        ThingId sky = write(notebook, "Sky");
+        assertEquals(0.9, share(studio.ledger().now(sky), "base"), 1e-12);
+        ThingId sea = studio.views().named("mix", "Sea").id();
+        assertEquals(15, studio.ledger().now(sea).grams().value(), 1e-12);
+    }
+
+    @Test
+    void five_mistakes_are_named_by_line_and_column_and_nothing_is_imported() {
+        String bad = GOOD
+                + "2024-06-01,,River green,,green,G-2,-3,g,\n"
+                + "2024-06-01,,River green,,green,G-9,3,g,\n"
+                + "2099-06-01,,River green,,green,G-2,3,g,\n"
+                + "2024-06-01,,River green,,green,G-2,\"1,5\",g,\n"
+                + "2024-13-01,,River green,poured,green,G-2,3,oz,\n";
+        Notebook notebook = read(bad, false);
+        assertEquals(5, notebook.problems().size(), notebook.problems().toString());
+        assertEquals(
+                List.of("9 amount", "10 can", "11 date", "12 amount", "13 action"),
+                notebook.problems().stream()
+                        .map(p -> p.line() + " " + p.column())
+                        .toList());
+        assertTrue(notebook.drafts().isEmpty());
+        assertEquals(0, studio.log().last());
+        assertTrue(notebook.problems().get(0).toString().contains("cannot be negative"));
+        assertTrue(notebook.problems().get(3).remedy().contains("decimal sign here"));
+    }
+
+    @ParameterizedTest
+    @CsvSource(
+            delimiter = '|',
+            value = {
+                "Sky;red;1.2345;g|amount",
+                "Sky;red;3;oz|unit",
+                "Sky;;3;g|material",
+                ";red;3;g|mix",
+                "Sky;red;three;g|amount",
+                "Sky;red;1.500,2;g|amount",
+                "Sky;red;5-2;g|amount",
+                "Sky;red;0;g|amount"
+            })
+    void a_bad_cell_is_named_by_its_column(String row, String column) {
+        Notebook notebook = read("mix;material;amount;unit\n" + row + "\n", true);
+        assertEquals(
+                List.of(column),
+                notebook.problems().stream().map(Notebook.Problem::column).toList(),
+                notebook.problems().toString());
+        assertEquals(2, notebook.problems().get(0).line());
+    }
+
+    @Test
+    void a_heading_that_is_missing_or_unknown_is_named() {
+        assertEquals(
+                "amount", read("mix,material\nA,red\n", true).problems().get(0).column());
+        assertEquals(
+                "colour",
+                read("mix,material,amount,colour\nA,red,1,x\n", true)
+                        .problems()
+                        .get(0)
+                        .column());
+        assertEquals(1, read("mix,material,amount\n", true).problems().size(), "no rows");
+        assertEquals(
+                1,
+                read("", true).problems().stream()
+                        .filter(p -> p.column().equals("mix"))
+                        .count());
+    }
+
+    @Test
+    void another_encoding_is_refused_with_the_remedy() {
+        byte[] latin = "mix,material,amount\nMüsli,grün,3\n".getBytes(Charset.forName("ISO-8859-1"));
+        BadInput refused = assertThrows(BadInput.class, () -> read(latin, true));
+        assertTrue(refused.getMessage().contains("UTF-8"), refused.getMessage());
+    }
+
+    @Test
+    void a_very_long_cell_is_refused() {
+        Notebook notebook = read("mix,material,amount,note\nA,red,3," + "x".repeat(5_000) + "\n", true);
+        assertEquals("note", notebook.problems().get(0).column());
+    }
+
+    @Test
+    void other_locales_read_the_same() {
+        Locale before = Locale.getDefault();
+        try {
+            for (String tag : List.of("tr-TR", "ar-EG", "de-DE", "th-TH-u-ca-buddhist")) {
+                Locale.setDefault(Locale.forLanguageTag(tag));
+                assertEquals(List.of(), read(GOOD, false).problems(), tag);
+            }
+        } finally {
+            Locale.setDefault(before);
+        }
+    }
+
+    @Test
+    void random_bytes_never_do_more_than_refuse() {
+        Random random = new Random(4);
+        for (int i = 0; i < 300; i++) {
+            byte[] bytes = new byte[random.nextInt(400)];
+            random.nextBytes(bytes);
+            byte[] file = i % 2 == 0
+                    ? bytes
+                    : ("mix,material,amount\n" + new String(bytes, StandardCharsets.ISO_8859_1))
+                            .getBytes(StandardCharsets.UTF_8);
+            try {
+                read(file, true);
+            } catch (BadInput refused) {
+                assertTrue(refused.getMessage().length() > 10);
+            }
+        }
+        assertEquals(0, studio.log().last());
+    }
+}
