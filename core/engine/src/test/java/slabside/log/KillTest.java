@@ -3,10 +3,8 @@ package slabside.log;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.io.BufferedReader;
 import java.io.IOException;
-import java.io.InputStreamReader;
-import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
@@ -49,7 +47,9 @@ class KillTest {
         assertTrue(acknowledged.size() > KILLS, "too few were acknowledged to mean anything: " + acknowledged.size());
     }
 
+    /** Lets a process append for a while after its first acknowledgement; returns the ids it had acknowledged. */
     private List<String> appendUntilKilled(int millis) throws IOException, InterruptedException {
+        Path said = folder.resolve("said.txt");
         Process process = new ProcessBuilder(
                         Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                         "-cp",
@@ -58,28 +58,15 @@ class KillTest {
                         folder.resolve("data").toString(),
                         folder.resolve("config").toString())
                 .redirectError(ProcessBuilder.Redirect.INHERIT)
+                .redirectOutput(said.toFile())
                 .start();
-        List<String> said = new ArrayList<>();
-        try (BufferedReader reader =
-                new BufferedReader(new InputStreamReader(process.getInputStream(), StandardCharsets.UTF_8))) {
-            said.add(reader.readLine());
-            Thread killer = new Thread(() -> {
-                try {
-                    Thread.sleep(millis);
-                } catch (InterruptedException asked) {
-                    Thread.currentThread().interrupt();
-                }
-                process.destroyForcibly();
-            });
-            killer.start();
-            for (String line = reader.readLine(); line != null; line = reader.readLine()) {
-                if (line.length() == 36) {
-                    said.add(line);
-                }
-            }
-            killer.join();
+        while (Files.size(said) == 0 && process.isAlive()) {
+            Thread.sleep(5);
         }
-        process.waitFor();
-        return said;
+        Thread.sleep(millis);
+        assertTrue(process.isAlive(), "the appender must still be at work when it is killed");
+        process.destroyForcibly().waitFor();
+        String text = Files.readString(said);
+        return text.substring(0, text.lastIndexOf('\n') + 1).lines().toList();
     }
 }
