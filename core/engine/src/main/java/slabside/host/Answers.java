@@ -56,6 +56,12 @@ public final class Answers {
         return Drawn.fixed(grams, 2);
     }
 
+    /** With its sign, but never a minus before nothing. */
+    private static String signed(double value, int decimals) {
+        String shown = Drawn.fixed(value, decimals);
+        return shown.matches("-?0\\.0+") ? shown.replace("-", "") : value > 0 ? "+" + shown : shown;
+    }
+
     /** The bands of a mix, most first. */
     public Answer.Strip strip(Contents contents) {
         return new Answer.Strip(
@@ -86,7 +92,7 @@ public final class Answers {
                     grams(line.asBefore()),
                     grams(line.grams()),
                     line.weighed().shown(rebuild.step()).replace(" g", ""),
-                    String.format(Locale.ROOT, "%+.2f", line.roundingError()),
+                    signed(line.roundingError(), 2),
                     line.can()
                             .map(can -> can.lot()
                                     + (can.thing().label().isEmpty()
@@ -351,7 +357,7 @@ public final class Answers {
                         names.apply(d.material()),
                         percent(d.old().value(), 3),
                         percent(d.now().value(), 3),
-                        String.format(Locale.ROOT, "%+.3f", d.difference().value() * 100),
+                        signed(d.difference().value() * 100, 3),
                         percent(d.difference().expanded(), 3),
                         d.isReal() ? "differs" : "alike"))
                 .toList();

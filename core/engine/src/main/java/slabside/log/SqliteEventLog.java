@@ -72,6 +72,7 @@ public final class SqliteEventLog implements EventLog {
 
     // Touched by the writer thread only, once it runs.
     private @Nullable Head own;
+    private String beginning = "the first of this installation";
     private Hlc hlc = Hlc.START;
     private final Chain chain = new Chain();
 
@@ -415,7 +416,7 @@ public final class SqliteEventLog implements EventLog {
             long wall = clock.millis();
             check(draft, wall);
             if (head == null) {
-                begin(new LogEvent.EpochBegun(null, null, null, "the first of this installation"));
+                begin();
             }
             Optional<Stored> before = find(draft.id());
             if (before.isPresent()) {
@@ -424,7 +425,8 @@ public final class SqliteEventLog implements EventLog {
             return append(draft, wall);
         }
 
-        void begin(LogEvent.EpochBegun begun) {
+        private void begin() {
+            Head before = rows.isEmpty() && last == 0 ? null : newest();
             long wall = clock.millis();
             head = new Head(newOrigin(), 0, Chain.HEX.formatHex(Chain.BEGINNING));
             append(
@@ -433,8 +435,22 @@ public final class SqliteEventLog implements EventLog {
                             Happened.exactly(wall, clock.getZone()),
                             null,
                             new Actor(PROGRAM, "this"),
-                            begun),
+                            new LogEvent.EpochBegun(
+                                    before == null ? null : before.origin(),
+                                    before == null ? null : before.oseq(),
+                                    before == null ? null : before.hash(),
+                                    beginning)),
                     wall);
+        }
+
+        private @Nullable Head newest() {
+            try {
+                return SqliteFile.heads(writing).stream()
+                        .max(Comparator.comparingLong(Head::oseq))
+                        .orElse(null);
+            } catch (SQLException failed) {
+                throw SqliteFile.trouble(file.path(), failed);
+            }
         }
 
         private Stored sameAsBefore(Draft draft, Stored before) {
@@ -558,6 +574,10 @@ public final class SqliteEventLog implements EventLog {
             last = last();
             own = head;
             hlc = now;
+            if (!cut.isEmpty() && own != null) {
+                remember();
+                cut.clear();
+            }
             Map<String, Head> newest = new HashMap<>();
             rows.forEach(row -> newest.put(row.head.origin(), row.head));
             for (Head each : newest.values()) {
@@ -627,35 +647,31 @@ public final class SqliteEventLog implements EventLog {
         return Optional.ofNullable(carriedOn);
     }
 
-    /** Carries on the chain that this machine wrote last, or begins a new one when the log is not what it left. */
+    /**
+     * Carries on the chain that this machine wrote last. When the log is not what this machine left, nothing is written
+     * yet: the next event of its own begins a new chain.
+     */
     private void chooseOrigin(List<HeadFiles.Remembered> remembered) throws SQLException, IOException {
         Optional<Head> carriedOn = compare(remembered);
-        if (last == 0 && remembered.isEmpty()) {
-            return;
-        }
         cut.forEach(text ->
                 notices.add(new Notice("Careful: " + text + " What is here stays; new events go to a new chain.")));
         if (cut.isEmpty() && carriedOn.isPresent()) {
             own = carriedOn.get();
-            return;
+        } else if (cut.isEmpty() && last > 0) {
+            beginning = "the log was not known on this machine";
+            if (remembered.isEmpty()) {
+                notices.add(new Notice("This log was not known on this machine; from now on its end is watched."));
+                remember();
+            }
+        } else if (!cut.isEmpty()) {
+            beginning = "the log was cut or put back from a copy";
         }
-        if (cut.isEmpty()) {
-            notices.add(new Notice("This log was not known on this machine; from now on its end is watched."));
-        }
-        begin(cut.isEmpty() ? "the log was not known on this machine" : "the log was cut or put back from a copy");
     }
 
-    private void begin(String why) throws SQLException, IOException {
-        Head before = SqliteFile.heads(writing).stream()
-                .max(Comparator.comparingLong(Head::oseq))
-                .orElse(null);
-        own = null;
-        Batch batch = new Batch();
-        batch.begin(new LogEvent.EpochBegun(
-                before == null ? null : before.origin(),
-                before == null ? null : before.oseq(),
-                before == null ? null : before.hash(),
-                why));
-        batch.commit();
+    /** Remembers every chain as it is here, so that a cut is said until a new chain has begun, and not for ever. */
+    private void remember() throws SQLException, IOException {
+        for (Head head : SqliteFile.heads(writing)) {
+            requireNonNull(headFiles).write(head, false);
+        }
     }
 }

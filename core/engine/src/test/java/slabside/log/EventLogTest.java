@@ -346,12 +346,20 @@ class EventLogTest {
             assertTrue(
                     log.notices().toString().contains("old copy was put back"),
                     log.notices().toString());
+            assertEquals(10, log.last(), "opening writes nothing");
+            log.append(Decision.of(Samples.draft(random, Samples.named(77))));
             assertTrue(log.at(11).orElseThrow().event() instanceof LogEvent.EpochBegun);
             assertEquals(1, log.at(11).orElseThrow().envelope().oseq());
             assertNotEquals(
                     log.at(10).orElseThrow().envelope().origin(),
                     log.at(11).orElseThrow().envelope().origin());
             assertTrue(log.verify().wrong().isEmpty(), "what is there is whole");
+        }
+        try (SqliteEventLog log = open()) {
+            assertTrue(log.cut().isEmpty(), "said until a new chain has begun, and then no more");
+            assertEquals(2, log.heads().size());
+            log.append(Decision.of(Samples.draft(random, Samples.named(79))));
+            assertEquals(2, log.heads().size(), "the new chain goes on");
         }
     }
 
@@ -361,12 +369,13 @@ class EventLogTest {
         try (SqliteEventLog log =
                 SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
             assertEquals(1, log.notices().size());
-            assertEquals(2, log.heads().size());
+            assertEquals(1, log.heads().size(), "opening writes nothing");
             assertTrue(log.cut().isEmpty());
         }
         try (SqliteEventLog log =
                 SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
             assertTrue(log.notices().isEmpty(), "said once");
+            log.append(Decision.of(Samples.draft(random, Samples.named(78))));
             assertEquals(2, log.heads().size());
         }
     }

@@ -1,0 +1,292 @@
+package slabside.web;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.net.Socket;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import slabside.demo.Demo;
+import slabside.studio.Studio;
+
+/** The pages over HTTP: what they show, and whom they answer. */
+class ServerTest {
+    @TempDir
+    static Path folder;
+
+    private static Studio studio;
+    private static Server server;
+    private static final HttpClient HTTP = HttpClient.newHttpClient();
+
+    @BeforeAll
+    static void start() {
+        Path data = folder.resolve("data");
+        Path config = folder.resolve("config");
+        Demo.write(data, config, LocalDate.now(ZoneId.systemDefault()), ZoneId.systemDefault());
+        studio = Studio.open(data, config, Clock.systemDefaultZone());
+        server = Server.start(studio, 0);
+    }
+
+    @AfterAll
+    static void stop() {
+        server.close();
+        studio.close();
+    }
+
+    private static HttpResponse<String> get(String path) throws IOException, InterruptedException {
+        return HTTP.send(
+                HttpRequest.newBuilder(URI.create(server.address() + path)).build(),
+                HttpResponse.BodyHandlers.ofString());
+    }
+
+    private static HttpResponse<String> post(String path, String form, String... headers)
+            throws IOException, InterruptedException {
+        HttpRequest.Builder request = HttpRequest.newBuilder(URI.create(server.address() + path))
+                .POST(HttpRequest.BodyPublishers.ofString(form));
+        for (int i = 0; i < headers.length; i += 2) {
+            request.header(headers[i], headers[i + 1]);
+        }
+        return HTTP.send(request.build(), HttpResponse.BodyHandlers.ofString());
+    }
+
+    /** Sends bytes as they are and returns the status line, since a polite client would not lie about its host. */
+    private static String raw(String request) throws IOException {
+        try (Socket socket =
+                new Socket("127.0.0.1", URI.create(server.address()).getPort())) {
+            socket.setSoTimeout(5_000);
+            socket.getOutputStream().write(request.getBytes(StandardCharsets.ISO_8859_1));
+            byte[] answer = socket.getInputStream().readNBytes(2_000);
+            return new String(answer, StandardCharsets.ISO_8859_1);
+        }
+    }
+
+    private static String heron() {
+        return "/thing/" + studio.views().named("mix", "Heron grey HG-2").id();
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "/timeline",
+                "/timeline?q=heron",
+                "/timeline?kind=press",
+                "/timeline?view=recorded",
+                "/timeline?view=difference",
+                "/timeline?known=2026-01-01",
+                "/event/5",
+                "/shelf",
+                "/calculators",
+                "/calculators/let-down",
+                "/safekeeping",
+                "/no-such-page",
+                "/event/999999",
+                "/event/x",
+                "/thing/nobody",
+                "/timeline?view=upside-down",
+                "/timeline?from=yesterday",
+                "/thing/%3Cscript%3E"
+            })
+    void every_answer_errors_included_has_the_headers_that_keep_it_here(String path)
+            throws IOException, InterruptedException {
+        HttpResponse<String> answer = get(path);
+        String policy = answer.headers().firstValue("Content-Security-Policy").orElse("");
+        assertTrue(policy.startsWith("default-src 'none'"), path + ": " + policy);
+        assertFalse(policy.contains("unsafe"), policy);
+        assertEquals(
+                "nosniff", answer.headers().firstValue("X-Content-Type-Options").orElse(""));
+        assertEquals(
+                "no-referrer", answer.headers().firstValue("Referrer-Policy").orElse(""));
+        assertEquals(
+                "text/html;charset=utf-8",
+                answer.headers()
+                        .firstValue("Content-Type")
+                        .orElse("")
+                        .toLowerCase(java.util.Locale.ROOT)
+                        .replace(" ", ""));
+        assertTrue(
+                answer.statusCode() == 200 || answer.body().contains("role=\"alert\""),
+                path + " " + answer.statusCode());
+        assertFalse(
+                answer.body().matches("(?s).*(<script>| style=\"| onclick=|https?://(?!127)).*"),
+                "inline code or an outside address on " + path);
+        assertFalse(answer.body().contains("\tat "), "a stack trace");
+    }
+
+    @Test
+    void the_timeline_goes_on_page_by_page_to_the_first_event() throws IOException, InterruptedException {
+        Pattern older = Pattern.compile("href=\"(/timeline\\?before=[^\"]+)\"");
+        String path = "/timeline?kind=shelf";
+        int events = 0;
+        while (!path.isEmpty()) {
+            String body = get(path).body();
+            events += body.split("class=\"event", -1).length - 1;
+            Matcher next = older.matcher(body);
+            path = next.find() ? next.group(1).replace("&amp;", "&") : "";
+        }
+        long expected = studio.log().read(0, 100_000).stream()
+                .filter(s -> s.envelope().type().startsWith("shelf."))
+                .count();
+        assertEquals(expected, events);
+    }
+
+    @Test
+    void a_mix_shows_its_shares_steps_origins_and_tests() throws IOException, InterruptedException {
+        String body = get(heron()).body();
+        for (String expected : List.of(
+                "72.892",
+                "set aside → packet",
+                "+80.00",
+                "Where it came from and went",
+                "agreed the colour",
+                "Make it again")) {
+            assertTrue(body.contains(expected), expected);
+        }
+    }
+
+    @Test
+    void a_rebuild_becomes_a_new_mix_that_is_linked_to_the_old() throws IOException, InterruptedException {
+        assertTrue(get(heron() + "/rebuild?grams=90").body().contains("Lay out 65.73 g of transparent base"));
+        HttpResponse<String> made = post(
+                heron() + "/rebuild",
+                "grams=90&at=",
+                "Origin",
+                server.address(),
+                "Content-Type",
+                "application/x-www-form-urlencoded");
+        assertEquals(303, made.statusCode(), made.body());
+        String body = get(made.headers().firstValue("Location").orElseThrow()).body();
+        assertTrue(body.contains("Heron grey HG-2, again"), body);
+        assertTrue(get(heron() + "/rebuild?grams=1,500").body().contains("write 1500 or 1.500"));
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"evil.example", "127.0.0.1", "localhost", "127.0.0.1:1", "127.0.0.1.evil.example:80", ""})
+    void another_name_for_this_machine_is_not_answered(String host) throws IOException {
+        String answer = raw("GET /timeline HTTP/1.1\r\nHost: " + host + "\r\nConnection: close\r\n\r\n");
+        assertTrue(
+                answer.startsWith("HTTP/1.1 421") || answer.startsWith("HTTP/1.1 400"),
+                host + ": " + answer.lines().findFirst().orElse(""));
+    }
+
+    @Test
+    void a_write_from_another_page_is_refused_and_writes_nothing() throws IOException, InterruptedException {
+        long before = studio.log().last();
+        String form = "application/x-www-form-urlencoded";
+        String path = heron() + "/rebuild";
+        assertEquals(403, post(path, "grams=90", "Content-Type", form).statusCode(), "no origin");
+        assertEquals(
+                403,
+                post(path, "grams=90", "Origin", "http://evil.example", "Content-Type", form)
+                        .statusCode());
+        assertEquals(
+                403,
+                post(path, "grams=90", "Origin", "null", "Content-Type", form).statusCode());
+        assertEquals(
+                415,
+                post(path, "{}", "Origin", server.address(), "Content-Type", "application/json")
+                        .statusCode());
+        assertEquals(
+                413,
+                post(path, "grams=" + "9".repeat(200_000), "Origin", server.address(), "Content-Type", form)
+                        .statusCode());
+        assertEquals(
+                400,
+                post(path, "grams=", "Origin", server.address(), "Content-Type", form)
+                        .statusCode());
+        assertEquals(before, studio.log().last());
+    }
+
+    @Test
+    void a_wrong_method_is_refused() throws IOException, InterruptedException {
+        HttpRequest delete = HttpRequest.newBuilder(URI.create(server.address() + "/timeline"))
+                .header("Origin", server.address())
+                .header("Content-Type", "application/x-www-form-urlencoded")
+                .DELETE()
+                .build();
+        assertEquals(
+                405, HTTP.send(delete, HttpResponse.BodyHandlers.ofString()).statusCode());
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "/static/../slabside.css",
+                "/static/..%2f..%2fMETA-INF/MANIFEST.MF",
+                "/static/no-such.css",
+                "/static/fonts",
+                "/static/pom.xml"
+            })
+    void only_the_files_of_the_pages_are_served(String path) throws IOException, InterruptedException {
+        assertTrue(get(path).statusCode() >= 400, path);
+    }
+
+    @Test
+    void style_script_and_fonts_are_served_from_here() throws IOException, InterruptedException {
+        for (String file :
+                List.of("slabside.css", "htmx.js", "mark.svg", "fonts/source-serif-4-latin-600-normal.woff2")) {
+            assertEquals(200, get("/static/" + file).statusCode(), file);
+        }
+    }
+
+    @Test
+    void what_was_typed_is_shown_as_text_and_never_as_markup() throws IOException, InterruptedException {
+        String body = get("/timeline?q="
+                        + java.net.URLEncoder.encode("\"><script>alert(1)</script>", StandardCharsets.UTF_8))
+                .body();
+        assertFalse(body.contains("<script>alert"), "markup came through");
+    }
+
+    @Test
+    void the_log_is_verified_from_its_page() throws IOException, InterruptedException {
+        HttpResponse<String> answer = post(
+                "/safekeeping/verify",
+                "",
+                "Origin",
+                server.address(),
+                "Content-Type",
+                "application/x-www-form-urlencoded");
+        assertTrue(answer.body().contains("events are as they were written"), answer.body());
+    }
+
+    @Test
+    void a_calculator_answers_on_its_page_and_says_what_is_wrong_beside_the_form()
+            throws IOException, InterruptedException {
+        String good = get("/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=60")
+                .body();
+        assertTrue(good.contains("From this studio") && good.contains("assumption"), good);
+        String bad = get("/calculators/ink-for-an-edition?surface=velvet&width=38&height=52&sheets=60")
+                .body();
+        assertTrue(bad.contains("use one of flat, wash, crayon, key, blend"), bad);
+        assertTrue(bad.contains("value=\"38\""), "what was typed stays");
+    }
+
+    @Test
+    void a_run_shows_what_was_on_the_load_at_each_pull() throws IOException, InterruptedException {
+        String id = studio.views().things("run", "the water", 10).stream()
+                .filter(t -> studio.name(t.id()).equals("Weir, Slack Water, run 1, the water"))
+                .findFirst()
+                .orElseThrow()
+                .id()
+                .text();
+        String body = get("/thing/" + id).body();
+        assertTrue(body.contains("tack reducer %") && body.contains("3.13"), "the reducer on the load");
+    }
+}
