@@ -17,6 +17,11 @@ import slabside.plugin.Answer;
 final class Pictures {
     private static final int WIDE = 600;
     private static final int STRIP_HEIGHT = 96;
+    private static final int MARGIN = 10;
+    private static final double INK_TOP = 14;
+    private static final double BAR_TOP = 58;
+    private static final double BAR_HEIGHT = 20;
+    private static final String BLACK = "#111111";
     private static final String PAPER = "#f7f5ee";
 
     private Pictures() {}
@@ -49,33 +54,29 @@ final class Pictures {
                                 strip.parts().stream()
                                         .map(p -> p.label() + " " + Drawn.fixed(p.share() * 100, 1) + " %")
                                         .toList()))));
-        svg.append(rect(0, 0, WIDE, STRIP_HEIGHT, PAPER, 1));
-        svg.append(rect(0, STRIP_HEIGHT * 0.62, WIDE, STRIP_HEIGHT * 0.2, "#111111", 1));
-        double x = 0;
+        // The bar lies on the table and is longer than the paper; inks cross it on the paper.
+        svg.append(rect(0, BAR_TOP, WIDE, BAR_HEIGHT, BLACK, 1));
+        svg.append(rect(MARGIN, 0, WIDE - 2 * MARGIN, STRIP_HEIGHT, "#ffffff", 1));
+        svg.append(rect(MARGIN, BAR_TOP, WIDE - 2 * MARGIN, BAR_HEIGHT, BLACK, 1));
+        double x = MARGIN;
         for (Answer.Part part : strip.parts()) {
-            double width = part.share() * WIDE;
-            boolean colourKnown = !part.screen().isEmpty();
-            boolean pale = part.label().contains("base")
-                    || part.label().contains("oil")
-                    || part.label().contains("reducer");
-            boolean opaque = part.label().contains("white") || part.label().contains("carbonate");
+            double width = part.share() * (WIDE - 2 * MARGIN);
             svg.append(rect(
-                    x, STRIP_HEIGHT * 0.16, width, STRIP_HEIGHT * 0.84, colourKnown ? part.screen() : "#8a8a88", 1));
-            if (!opaque) {
-                svg.append(rect(x, STRIP_HEIGHT * 0.62, width, STRIP_HEIGHT * 0.2, "#111111", pale ? 0.94 : 0.82));
-            }
+                    x, INK_TOP, width, STRIP_HEIGHT - INK_TOP, part.screen().isEmpty() ? "#8a8a88" : part.screen(), 1));
+            svg.append(rect(x, BAR_TOP, width, BAR_HEIGHT, BLACK, hiding(part.label())));
             x += width;
-        }
-        for (double at = 0, i = 0; i < strip.parts().size(); i++) {
-            at += strip.parts().get((int) i).share() * WIDE;
-            svg.append(String.format(
-                    Locale.ROOT,
-                    "<path d=\"M%s %s V%d\" stroke=\"#2b2b2b\" stroke-width=\"0.6\"/>",
-                    number(at),
-                    number(STRIP_HEIGHT * 0.16),
-                    STRIP_HEIGHT));
+            svg.append("<path d=\"M" + number(x) + " " + number(INK_TOP) + " V" + STRIP_HEIGHT
+                    + "\" stroke=\"#2b2b2b\" stroke-width=\"0.6\"/>");
         }
         return svg.append("</svg>").toString();
+    }
+
+    /** How black the bar shows through: hardly through an opaque white, nearly whole through base and oils. */
+    private static double hiding(String label) {
+        if (label.contains("white") || label.contains("carbonate")) {
+            return 0;
+        }
+        return label.contains("base") || label.contains("oil") || label.contains("reducer") ? 0.94 : 0.82;
     }
 
     private static String rect(double x, double y, double width, double height, String fill, double opacity) {
@@ -99,8 +100,8 @@ final class Pictures {
         });
         rows.values().forEach(column -> column.sort(Comparator.comparingDouble(id -> -carried.getOrDefault(id, 0.0))));
         int tallest = rows.values().stream().mapToInt(List::size).max().orElse(1);
-        int box = 176;
-        int gap = 96;
+        int box = 200;
+        int gap = 120;
         int step = 40;
         int width = (most - least + 1) * box + (most - least) * gap + 4;
         int height = tallest * step + 8;
@@ -113,7 +114,7 @@ final class Pictures {
         });
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
-                "<svg class=\"flow\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>Where the ink came from and went</title>",
+                "<svg class=\"flow\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"group\" aria-label=\"Where the ink came from and went, in grams\"><title>Where the ink came from and went, in grams</title>",
                 width,
                 height,
                 width,
@@ -123,44 +124,34 @@ final class Pictures {
             double[] from = places.get(arrow.from());
             double[] to = places.get(arrow.to());
             if (from != null && to != null) {
-                svg.append(line(arrow, from, to, box, heaviest));
+                svg.append(line(arrow, from, to, box, heaviest, arrow.from().equals(centre)));
             }
         }
         places.forEach((id, place) -> svg.append(box(id, place, box, id.equals(centre), names.apply(id))));
         return svg.append("</svg>").toString();
     }
 
-    private static String line(Ledger.Arrow arrow, double[] from, double[] to, int box, double heaviest) {
+    /** The grams stand at the outer end of a line, where only one of them is. */
+    private static String line(
+            Ledger.Arrow arrow, double[] from, double[] to, int box, double heaviest, boolean outward) {
         double x1 = from[0] + box;
         double y1 = from[1] + 15;
         double x2 = to[0];
         double y2 = to[1] + 15;
-        double thick = 1 + 9 * Math.sqrt(arrow.grams() / heaviest);
-        return String.format(
-                Locale.ROOT,
-                "<path d=\"M%s %s C%s %s %s %s %s %s\" fill=\"none\" stroke=\"#9a9a97\" stroke-width=\"%s\"/>"
-                        + "<text x=\"%s\" y=\"%s\" font-size=\"12\" text-anchor=\"end\" fill=\"#1c1c1c\">%s g</text>",
-                number(x1),
-                number(y1),
-                number(x1 + 40),
-                number(y1),
-                number(x2 - 40),
-                number(y2),
-                number(x2),
-                number(y2),
-                number(thick),
-                number(arrow.to().isOutside() || from[0] + box + 96 < x2 ? x2 - 4 : x2 - 4),
-                number(y2 - 4 + spread(from, to)),
-                Drawn.fixed(arrow.grams(), 2));
-    }
-
-    /** Labels of lines that end in one box stand apart by where the lines come from. */
-    private static double spread(double[] from, double[] to) {
-        return Math.max(-30, Math.min(30, (from[1] - to[1]) * 0.28));
+        double thick = 1 + 9 * StrictMath.sqrt(arrow.grams() / heaviest);
+        return "<path d=\"M" + number(x1) + " " + number(y1) + " C" + number(x1 + 48) + " " + number(y1) + " "
+                + number(x2 - 48) + " "
+                + number(y2) + " " + number(x2) + " " + number(y2)
+                + "\" fill=\"none\" stroke=\"#b3b1a8\" stroke-width=\"" + number(thick) + "\"/>"
+                + "<text x=\"" + number(outward ? x2 - 6 : x1 + 6) + "\" y=\"" + number((outward ? y2 : y1) + 4)
+                + "\" font-size=\"12\" text-anchor=\""
+                + (outward ? "end" : "start")
+                + "\" fill=\"#1c1c1c\" stroke=\"#f7f5ee\" stroke-width=\"4\" paint-order=\"stroke\">"
+                + Drawn.fixed(arrow.grams(), 2) + "</text>";
     }
 
     private static String box(ThingId id, double[] place, int width, boolean centre, String name) {
-        String shown = name.length() > 26 ? name.substring(0, 25) + "…" : name;
+        String shown = name.length() > 29 ? name.substring(0, 28) + "…" : name;
         String text = String.format(
                 Locale.ROOT,
                 "<rect x=\"%s\" y=\"%s\" width=\"%d\" height=\"30\" fill=\"%s\" stroke=\"#1c1c1c\" stroke-width=\"%s\"/>"

@@ -24,6 +24,7 @@ import slabside.studio.Studio;
  */
 final class Server implements AutoCloseable {
     private static final long LARGEST_BODY = 64 * 1024;
+    // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
     private static final Map<String, String> HEADERS = Map.of(
             "Content-Security-Policy",
             "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self';"
@@ -31,7 +32,7 @@ final class Server implements AutoCloseable {
             "X-Content-Type-Options",
             "nosniff",
             "Referrer-Policy",
-            "no-referrer",
+            "same-origin",
             "Cross-Origin-Resource-Policy",
             "same-origin",
             "Cross-Origin-Opener-Policy",

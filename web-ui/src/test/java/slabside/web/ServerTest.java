@@ -113,7 +113,7 @@ class ServerTest {
         assertEquals(
                 "nosniff", answer.headers().firstValue("X-Content-Type-Options").orElse(""));
         assertEquals(
-                "no-referrer", answer.headers().firstValue("Referrer-Policy").orElse(""));
+                "same-origin", answer.headers().firstValue("Referrer-Policy").orElse(""));
         assertEquals(
                 "text/html;charset=utf-8",
                 answer.headers()

@@ -36,10 +36,10 @@ public final class Drawn {
     /** A number with its uncertainty (k = 2), rounded to the first digit of the uncertainty, or two when that is a 1. */
     public static String number(double value, double u) {
         if (!(u > 0)) {
-            return BigDecimal.valueOf(value)
-                    .round(new MathContext(6))
-                    .stripTrailingZeros()
-                    .toPlainString();
+            BigDecimal exact = BigDecimal.valueOf(value).stripTrailingZeros();
+            BigDecimal shown =
+                    exact.scale() <= 0 ? exact : exact.round(new MathContext(4)).stripTrailingZeros();
+            return shown.toPlainString();
         }
         double magnitude = StrictMath.floor(StrictMath.log10(2 * u));
         boolean leadingOne = 2 * u < 2 * StrictMath.pow(10, magnitude);

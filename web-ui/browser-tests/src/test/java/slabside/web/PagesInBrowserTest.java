@@ -1,0 +1,188 @@
+package slabside.web;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.microsoft.playwright.Browser;
+import com.microsoft.playwright.BrowserType;
+import com.microsoft.playwright.Page;
+import com.microsoft.playwright.Playwright;
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import slabside.demo.Demo;
+import slabside.studio.Studio;
+
+/** The pages as a browser shows them: at three widths, by keyboard, and with nothing fetched from elsewhere. */
+class PagesInBrowserTest {
+    @TempDir
+    static Path folder;
+
+    private static Studio studio;
+    private static Server server;
+    private static Playwright playwright;
+    private static Browser browser;
+    private static String axe;
+
+    private final List<String> outside = new ArrayList<>();
+    private final List<String> complaints = new ArrayList<>();
+    private Page page;
+
+    @BeforeAll
+    static void start() throws IOException {
+        Path data = folder.resolve("data");
+        Path config = folder.resolve("config");
+        Demo.write(data, config, LocalDate.now(ZoneId.systemDefault()), ZoneId.systemDefault());
+        studio = Studio.open(data, config, Clock.systemDefaultZone());
+        server = Server.start(studio, 0);
+        playwright = Playwright.create(
+                new Playwright.CreateOptions().setEnv(Map.of("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
+        browser = playwright
+                .chromium()
+                .launch(new BrowserType.LaunchOptions()
+                        .setExecutablePath(Path.of("/usr/bin/chromium"))
+                        .setArgs(List.of(
+                                "--no-sandbox",
+                                "--disable-gpu",
+                                "--disable-quic",
+                                "--no-first-run",
+                                "--disable-background-networking",
+                                "--disable-component-update",
+                                "--disable-sync")));
+        try (InputStream in = PagesInBrowserTest.class.getResourceAsStream("/axe/axe.min.js")) {
+            axe = new String(in.readAllBytes(), StandardCharsets.UTF_8);
+        }
+    }
+
+    @AfterAll
+    static void stop() {
+        browser.close();
+        playwright.close();
+        server.close();
+        studio.close();
+    }
+
+    @AfterEach
+    void nothing_left_this_machine_and_nothing_was_blocked() {
+        if (page != null) {
+            page.close();
+        }
+        assertEquals(List.of(), outside);
+        assertEquals(List.of(), complaints);
+    }
+
+    private Page open(int width, String path) {
+        page = browser.newPage(new Browser.NewPageOptions().setViewportSize(width, 900));
+        page.onRequest(request -> {
+            if (!request.url().startsWith(server.address()) && !request.url().startsWith("data:")) {
+                outside.add(request.url());
+            }
+        });
+        page.onConsoleMessage(message -> {
+            if (message.type().equals("error")) {
+                complaints.add(message.text());
+            }
+        });
+        page.navigate(server.address() + path);
+        return page;
+    }
+
+    private static String thing(String kind, String name) {
+        return "/thing/"
+                + studio.views().things(kind, "", 500).stream()
+                        .filter(t -> studio.name(t.id()).equals(name))
+                        .findFirst()
+                        .orElseThrow()
+                        .id();
+    }
+
+    private static List<String> paths() {
+        String heron = thing("mix", "Heron grey HG-2");
+        return List.of(
+                "/timeline",
+                "/timeline?q=heron",
+                "/event/30",
+                "/shelf",
+                heron,
+                heron + "/rebuild?grams=90",
+                heron + "/weighings",
+                thing("mix", "Slack water B2") + "/trace",
+                thing("run", "Weir, Slack Water, run 1, the water"),
+                thing("edition", "Tidewrack, Four Fathoms"),
+                "/calculators",
+                "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
+                "/safekeeping");
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {390, 820, 1280})
+    void no_page_is_wider_than_the_screen_and_none_has_a_serious_hindrance(int width) {
+        for (String path : paths()) {
+            open(width, path);
+            int over = (Integer) page.evaluate("document.documentElement.scrollWidth - window.innerWidth");
+            assertTrue(over <= 0, path + " is " + over + " px too wide at " + width);
+            page.evaluate(axe);
+            Object serious = page.evaluate(
+                    "axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical')"
+                            + ".map(v => v.id + ': ' + v.nodes[0].html))");
+            assertEquals(List.of(), serious, path + " at " + width);
+            page.close();
+        }
+    }
+
+    @Test
+    void every_page_can_be_read_at_twice_the_text_size() {
+        for (String path : paths()) {
+            open(640, path);
+            page.evaluate("document.documentElement.style.fontSize = '200%'");
+            int over = (Integer) page.evaluate("document.documentElement.scrollWidth - window.innerWidth");
+            assertTrue(over <= 0, path + " is " + over + " px too wide at twice the text size");
+            page.close();
+        }
+    }
+
+    @Test
+    void the_heron_grey_is_found_and_made_again_by_keyboard_alone() {
+        open(820, "/timeline");
+        page.focus("input[name=q]");
+        page.keyboard().type("heron grey");
+        page.keyboard().press("Enter");
+        page.waitForSelector("text=agreed the colour of");
+        page.focus("a:has-text('Heron grey HG-2')");
+        page.keyboard().press("Enter");
+        page.waitForSelector("h2:has-text('Make it again')");
+        page.focus("input[name=grams]");
+        page.keyboard().press("Control+A");
+        page.keyboard().type("45");
+        page.keyboard().press("Enter");
+        page.waitForSelector("text=/Lay out 32.8[67] g of transparent base/");
+        page.focus("button:has-text('Rebuild as a new mix')");
+        page.keyboard().press("Enter");
+        page.waitForSelector("h1:has-text('Heron grey HG-2, again')");
+        assertTrue(page.content().contains("Nothing that went into it is written down"));
+    }
+
+    @Test
+    void older_events_come_below_without_leaving_the_page() {
+        open(1280, "/timeline");
+        int before = page.locator("li.event").count();
+        page.click("text=Older");
+        page.locator("li.event").nth(before).waitFor();
+        assertEquals(before * 2, page.locator("li.event").count());
+        assertTrue(page.url().endsWith("/timeline"));
+    }
+}
