@@ -203,9 +203,7 @@ final class Fold {
         if (settlement.onlyParts()) {
             notes.add("amounts were written down in parts; one part is shown as 1 g");
         }
-        Map<ThingId, Propagated> lots = gathering.vessels().contains(vessel)
-                ? vessels.getOrDefault(vessel, Map.of())
-                : Map.of(vessel, Propagated.exact(1));
+        Map<ThingId, Propagated> lots = vessels.getOrDefault(vessel, Map.of());
         return new Contents(
                 vessel, lots, List.copyOf(gaps.getOrDefault(vessel, Set.of())), notes, settlement.readings());
     }

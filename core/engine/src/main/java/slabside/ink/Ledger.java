@@ -20,6 +20,7 @@ import slabside.event.ShelfEvent;
 import slabside.event.ThingId;
 import slabside.measure.Uncertain;
 import slabside.statistics.Propagated;
+import slabside.statistics.Readings;
 import slabside.statistics.Reconciliation;
 import slabside.views.Role;
 import slabside.views.Stories;
@@ -62,10 +63,27 @@ public final class Ledger {
         Contents known = answered.get(question);
         if (known == null) {
             Gathering gathering = Gathering.of(stories, List.of(asked));
-            known = fold(gathering, settle(gathering)).to(until).contents(asked);
+            known = gathering.vessels().contains(asked)
+                    ? fold(gathering, settle(gathering)).to(until).contents(asked)
+                    : unmixed(asked, gathering);
             answered.put(question, known);
         }
         return known;
+    }
+
+    /** A can holds itself alone, as much as is left of it; a vessel into which nothing ever came holds nothing. */
+    private Contents unmixed(ThingId vessel, Gathering itsReceipts) {
+        if (itsReceipts.entries().isEmpty()) {
+            return new Contents(vessel, Map.of(), List.of(), List.of(), new Readings());
+        }
+        Settlement settlement = settle(Gathering.whole(stories, List.of(vessel)));
+        Optional<Propagated> left = settlement.left(vessel).filter(grams -> grams.value() > 0);
+        return new Contents(
+                vessel,
+                Map.of(vessel, left.orElse(Propagated.exact(1))),
+                List.of(),
+                left.isPresent() ? List.of() : List.of("how much is left is not known; one gram is shown"),
+                settlement.readings());
     }
 
     /** What is in a vessel at the end of its story. */

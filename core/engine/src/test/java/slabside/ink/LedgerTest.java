@@ -379,4 +379,14 @@ class LedgerTest {
         assertEquals(
                 1, ledger().at(new ThingId("mix"), then).share(new ThingId("a")).value(), 1e-12);
     }
+
+    @Test
+    void a_can_holds_itself_as_much_as_is_left_and_a_new_mix_holds_nothing() {
+        history.can("a", "500");
+        history.move("a", "mix", "50.0");
+        history.write(new slabside.event.InkEvent.MixStarted(new ThingId("new"), "new", null, null, null, null));
+        assertEquals(1, share("a", "a"), 0);
+        assertEquals(450, grams("a"), 1e-9);
+        assertTrue(in("new").isEmpty());
+    }
 }
