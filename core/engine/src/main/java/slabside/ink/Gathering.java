@@ -67,7 +67,7 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
             }
             while (!waiting.isEmpty()) {
                 ThingId vessel = waiting.pop();
-                visit(vessel, whole && asked.contains(vessel));
+                visit(vessel, asked.contains(vessel), whole && asked.contains(vessel));
             }
             return new Gathering(new ArrayList<>(entries.values()), vessels, runs);
         }
@@ -78,10 +78,11 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
             }
         }
 
-        private void visit(ThingId vessel, boolean whole) {
-            List<Told> inflow = stories.of(vessel, INFLOW, StoryKey.LAST);
-            inflow.forEach(this::take);
-            boolean mixed = inflow.stream().anyMatch(told -> told.event() instanceof InkEvent.Moved);
+        private void visit(ThingId vessel, boolean asked, boolean whole) {
+            boolean mixed = stories.isMixed(vessel);
+            if (mixed || asked) {
+                stories.of(vessel, INFLOW, StoryKey.LAST).forEach(this::take);
+            }
             if (mixed || whole) {
                 vessels.add(vessel);
                 stories.of(vessel, REST, StoryKey.LAST).forEach(this::take);

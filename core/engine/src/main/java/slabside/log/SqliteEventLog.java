@@ -4,6 +4,7 @@ import static java.util.Objects.requireNonNull;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
@@ -170,6 +171,9 @@ public final class SqliteEventLog implements EventLog {
 
     /** Whether a process, this one included, holds the log in a folder for writing. */
     public static boolean isBeingWritten(Path dataFolder) {
+        if (!Files.isWritable(dataFolder)) {
+            return false;
+        }
         try (StudioLock lock = StudioLock.take(dataFolder).orElse(null)) {
             return lock == null;
         } catch (IOException failed) {

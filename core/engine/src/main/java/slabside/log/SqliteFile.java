@@ -146,7 +146,7 @@ final class SqliteFile implements AutoCloseable {
             config.setSynchronous(SQLiteConfig.SynchronousMode.FULL);
             config.setTransactionMode(SQLiteConfig.TransactionMode.IMMEDIATE);
         }
-        Connection connection = config.createConnection("jdbc:sqlite:" + path);
+        Connection connection = config.createConnection("jdbc:sqlite:" + (readOnly ? readable() : path.toString()));
         try {
             refuseOldSqlite(texts(connection, "SELECT sqlite_version()").get(0));
             connection.setAutoCommit(readOnly);
@@ -155,6 +155,20 @@ final class SqliteFile implements AutoCloseable {
             connection.close();
             throw failed;
         }
+    }
+
+    /** Where a folder may not be written, SQLite cannot keep its index of unfinished pages, and must be told that none come. */
+    private String readable() {
+        if (Files.isWritable(path.getParent())) {
+            return path.toString();
+        }
+        Path unfinished = path.resolveSibling(path.getFileName() + "-wal");
+        if (unfinished.toFile().length() > 0) {
+            throw new LogTrouble(
+                    "The folder " + path.getParent() + " may not be written, and its log was not closed properly."
+                            + " Copy the whole folder to a disk that may be written and open it there.");
+        }
+        return path.toUri() + "?immutable=1";
     }
 
     interface Query<R> {

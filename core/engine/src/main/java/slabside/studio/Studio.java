@@ -1,5 +1,7 @@
 package slabside.studio;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.List;
@@ -14,6 +16,7 @@ import slabside.ink.Ledger;
 import slabside.ink.Shelf;
 import slabside.log.Decision;
 import slabside.log.Draft;
+import slabside.log.LogTrouble;
 import slabside.log.Receipt;
 import slabside.log.SqliteEventLog;
 import slabside.views.Views;
@@ -54,13 +57,29 @@ public final class Studio implements AutoCloseable {
      */
     public static Studio open(Path data, Path config, Clock clock) {
         SqliteEventLog log = SqliteEventLog.open(data, config, clock, EventId.chance());
-        return with(log, data, () -> log.isReadOnly() ? Views.keptByAnother(log, data) : Views.following(log, data));
+        return with(log, data, () -> Views.following(log, log.isReadOnly() ? passing() : data));
     }
 
-    /** Opens a studio that another process writes, for reading. */
+    /**
+     * Opens a studio for reading: with the lists of the process that writes it, or with lists of its own when nobody does.
+     *
+     * @throws slabside.log.LogTrouble when there is none, or it cannot be read
+     */
     public static Studio openToRead(Path data, Path config, Clock clock) {
+        boolean written = SqliteEventLog.isBeingWritten(data);
         SqliteEventLog log = SqliteEventLog.openToRead(data, config, clock);
-        return with(log, data, () -> Views.keptByAnother(log, data));
+        return with(log, data, () -> written ? Views.keptByAnother(log, data) : Views.following(log, passing()));
+    }
+
+    /** A folder for lists that are not kept. */
+    private static Path passing() {
+        try {
+            Path folder = Files.createTempDirectory("slabside-lists-");
+            folder.toFile().deleteOnExit();
+            return folder;
+        } catch (IOException failed) {
+            throw new LogTrouble("No temporary folder can be made: " + failed.getMessage(), failed);
+        }
     }
 
     private interface Opening {

@@ -4,6 +4,7 @@ import java.util.Collection;
 import java.util.List;
 import java.util.Optional;
 import slabside.event.EventId;
+import slabside.event.ShelfEvent;
 import slabside.event.ThingId;
 
 /** The events about a thing, as they read at one state of knowledge. What every fold is given. */
@@ -13,6 +14,12 @@ public interface Stories {
      * out. Records joined by {@code same-thing} count as one thing.
      */
     List<Told> of(ThingId thing, Collection<Role> roles, StoryKey until);
+
+    /** Whether ink ever came into a vessel from another one; a can that only ever came from the supply is a lot. */
+    default boolean isMixed(ThingId vessel) {
+        return of(vessel, List.of(Role.IN), StoryKey.LAST).stream()
+                .anyMatch(told -> !(told.event() instanceof ShelfEvent.CanReceived));
+    }
 
     /** One event, voided or not. */
     Optional<Told> told(EventId id);

@@ -71,6 +71,15 @@ final class ViewTables {
         return views.rows(PLAYED, Item::of, thing.text(), role.ordinal(), until.bytes());
     }
 
+    static boolean isMixed(Prepared views, ThingId vessel) throws SQLException {
+        return views.number(
+                        "SELECT EXISTS (SELECT 1 FROM part CROSS JOIN item ON item.pos = part.pos"
+                                + " WHERE part.thing = ? AND part.role = ? AND item.type <> 'shelf.can-received')",
+                        vessel.text(),
+                        Role.IN.ordinal())
+                == 1;
+    }
+
     static List<Long> corrections(Prepared views, EventId id) throws SQLException {
         return views.numbers("SELECT pos FROM correction WHERE target = ? ORDER BY pos", id.text());
     }

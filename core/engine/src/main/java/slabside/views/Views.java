@@ -318,6 +318,16 @@ public final class Views implements Stories, AutoCloseable {
                 .toList();
     }
 
+    @Override
+    public boolean isMixed(ThingId vessel) {
+        for (ThingId member : joined().members(vessel)) {
+            if (ask(views -> ViewTables.isMixed(views, member))) {
+                return true;
+            }
+        }
+        return false;
+    }
+
     private Told told(ViewTables.Item item, Teller teller) {
         Stored stored = stored(item.pos());
         return item.state() == 0 ? Teller.plain(stored, item.key()) : teller.tell(stored);
