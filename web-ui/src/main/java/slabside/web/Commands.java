@@ -246,7 +246,9 @@ final class Commands implements Runnable {
 
     private int adopt(Studio studio, Path file, boolean write) throws IOException {
         if (!write) {
-            out.println("This is an exported log. Nothing was written yet; run it again with --write to take it over.");
+            out.println(
+                    "This is an exported log; " + Transfer.unknown(studio.log(), file)
+                            + " of its events are not here yet. Nothing was written; run it again with --write to take them over.");
             return 0;
         }
         int fresh = Transfer.adopt(studio.log(), file);

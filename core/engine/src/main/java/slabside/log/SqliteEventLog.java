@@ -339,6 +339,11 @@ public final class SqliteEventLog implements EventLog {
                 Thread.currentThread().interrupt();
                 return;
             } finally {
+                // Whatever ended this round, nobody is left waiting; those already answered do not notice.
+                together.forEach(
+                        ticket -> ticket.answer.completeExceptionally(
+                                new LogTrouble(
+                                        "It is not known whether this was recorded. Start the program again and look before entering it once more.")));
                 together.clear();
             }
         }
@@ -356,7 +361,7 @@ public final class SqliteEventLog implements EventLog {
             if (batch.hasAdded()) {
                 followers.forEach(Runnable::run);
             }
-        } catch (SQLException | IOException | RuntimeException failed) {
+        } catch (SQLException | RuntimeException failed) {
             batch.rollBack();
             LogTrouble said = failed instanceof SQLException sql
                     ? SqliteFile.trouble(file.path(), sql)
@@ -567,7 +572,7 @@ public final class SqliteEventLog implements EventLog {
             return hashes;
         }
 
-        void commit() throws SQLException, IOException {
+        void commit() throws SQLException {
             if (rows.isEmpty()) {
                 return;
             }
@@ -578,15 +583,25 @@ public final class SqliteEventLog implements EventLog {
             last = last();
             own = head;
             hlc = now;
-            if (!cut.isEmpty() && own != null) {
-                remember();
-                cut.clear();
-            }
-            Map<String, Head> newest = new HashMap<>();
-            rows.forEach(row -> newest.put(row.head.origin(), row.head));
-            for (Head each : newest.values()) {
-                requireNonNull(headFiles)
-                        .write(each, own != null && own.origin().equals(each.origin()));
+            rememberHeads();
+        }
+
+        /** The events are on the disk by now, so a head that cannot be remembered is said and nothing more. */
+        private void rememberHeads() throws SQLException {
+            try {
+                if (!cut.isEmpty() && own != null) {
+                    remember();
+                    cut.clear();
+                }
+                Map<String, Head> newest = new HashMap<>();
+                rows.forEach(row -> newest.put(row.head.origin(), row.head));
+                for (Head each : newest.values()) {
+                    requireNonNull(headFiles)
+                            .write(each, own != null && own.origin().equals(each.origin()));
+                }
+            } catch (IOException failed) {
+                notices.add(new Notice("How far the log has come could not be remembered in the configuration folder: "
+                        + failed.getMessage() + ". A cut end would not be noticed."));
             }
         }
 

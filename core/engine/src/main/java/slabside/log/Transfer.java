@@ -53,6 +53,28 @@ public final class Transfer {
         return log.adopt(lines(Files.readAllBytes(file)));
     }
 
+    /**
+     * How many events of an exported file are not here yet; adds nothing and checks no chain.
+     *
+     * @throws BadInput naming the first line that is not an event
+     */
+    public static int unknown(EventLog log, Path file) throws IOException {
+        int unknown = 0;
+        for (ForeignLine line : lines(Files.readAllBytes(file))) {
+            Envelope envelope;
+            try {
+                envelope = new Stored(0, line.hash(), line.line()).envelope();
+            } catch (BadInput broken) {
+                throw new BadInput(
+                        "line " + line.number(),
+                        line.line(),
+                        "not an event of an exported log (" + broken.getMessage() + ")");
+            }
+            unknown += log.find(envelope.id()).isEmpty() ? 1 : 0;
+        }
+        return unknown;
+    }
+
     static List<ForeignLine> lines(byte[] file) throws IOException {
         String text;
         try {

@@ -101,6 +101,22 @@ class ReconciliationTest {
         }
     }
 
+    /** The end gauge of JCGM 100:2008, H.1: length 50.000838 mm, combined standard uncertainty printed as 32 nm. */
+    @Test
+    void the_end_gauge_of_the_guide_has_its_length_and_uncertainty() {
+        Readings readings = new Readings();
+        Propagated standard = readings.reading("length of the standard, nm", 50_000_623, 25);
+        Propagated difference = readings.reading("difference, nm", 215, 9.7);
+        Propagated expansion = readings.reading("expansion of the standard, 1/K", 11.5e-6, 1.2e-6);
+        Propagated expansionDifference = readings.reading("difference in expansion, 1/K", 0, 0.58e-6);
+        Propagated offset = readings.reading("temperature off 20 °C, K", -0.1, 0.41);
+        Propagated temperatureDifference = readings.reading("difference in temperature, K", 0, 0.029);
+        Propagated length = standard.plus(difference)
+                .minus(standard.times(expansionDifference.times(offset).plus(expansion.times(temperatureDifference))));
+        assertEquals(50_000_838, length.value(), 0.5);
+        assertEquals(31.71, length.u(readings), 0.01, "computed; printed as 32 nm");
+    }
+
     /** Resistance and reactance from five sets of readings: JCGM 100:2008, H.2, table H.4; printed values from memory. */
     @Test
     void correlated_results_of_the_guide_keep_their_correlation() {
