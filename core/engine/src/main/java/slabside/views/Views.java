@@ -35,6 +35,7 @@ import slabside.measure.BadInput;
 public final class Views implements Stories, AutoCloseable {
     private static final int AT_A_TIME = 5_000;
     private static final int NAMES_KEPT = 20_000;
+    private static final int EVENTS_KEPT = 5_000;
     private static final long LONGEST_WAIT_MS = 30_000;
 
     private final EventLog log;
@@ -50,6 +51,15 @@ public final class Views implements Stories, AutoCloseable {
         @Override
         protected boolean removeEldestEntry(Map.Entry<ThingId, Optional<Thing>> eldest) {
             return size() > NAMES_KEPT;
+        }
+    };
+
+    private final Map<Long, Stored> lately = new LinkedHashMap<>(64, 0.75f, true) {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<Long, Stored> eldest) {
+            return size() > EVENTS_KEPT;
         }
     };
 
@@ -277,8 +287,19 @@ public final class Views implements Stories, AutoCloseable {
                 knownUntil);
     }
 
+    /** Rows of the log never change, so those read lately are kept, with what their lines say. */
     private Stored stored(long position) {
-        return log.at(position).orElseThrow();
+        synchronized (lately) {
+            Stored known = lately.get(position);
+            if (known != null) {
+                return known;
+            }
+        }
+        Stored stored = log.at(position).orElseThrow();
+        synchronized (lately) {
+            lately.put(position, stored);
+        }
+        return stored;
     }
 
     private Joined joined() {
