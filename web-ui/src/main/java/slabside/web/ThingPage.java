@@ -210,7 +210,7 @@ final class ThingPage {
             String other = desk.studio.name(out ? step.to() : step.from());
             steps.add(new Step(
                     step.told().pos(),
-                    desk.answers.when(step.told().key().millis()),
+                    desk.answers.when(step.told()),
                     why + (out ? " → " : " ← ") + other + words,
                     (out ? "−" : "+")
                             + step.grams().map(g -> Drawn.fixed(g.value(), 2)).orElse("?"),

@@ -26,6 +26,8 @@ import slabside.views.Told;
 
 /** What the engine itself answers, in the one form that is drawn everywhere. */
 public final class Answers {
+    private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
+
     private final Runs runs;
     private final Shelf shelf;
     private final Function<ThingId, String> names;
@@ -46,6 +48,15 @@ public final class Answers {
     public String when(long millis) {
         return DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH)
                 .format(Instant.ofEpochMilli(millis).atZone(zone));
+    }
+
+    /** When an event happened, as exactly as that is known. */
+    public String when(Told told) {
+        return switch (told.happened().precision()) {
+            case EXACT, MINUTE -> when(told.key().millis());
+            case DAY -> DAY.format(Instant.ofEpochMilli(told.key().millis()).atZone(zone));
+            case UNKNOWN -> "time not known";
+        };
     }
 
     private static String percent(double share, int decimals) {
@@ -72,6 +83,19 @@ public final class Answers {
                                 part.share().value(),
                                 shelf.material(part.id()).screen()))
                         .toList());
+    }
+
+    /** As picked for the material; else pale for what is pale, so that base and powder are not drawn as ink. */
+    private static String screen(Shelf.Material material) {
+        if (!material.screen().isEmpty()) {
+            return material.screen();
+        }
+        return switch (material.role()) {
+            case BASE -> "#f1e8cf";
+            case OPAQUE_WHITE, POWDER -> "#fdfdfa";
+            case VARNISH, TACK_REDUCER, RETARDER -> "#ece2bf";
+            case INK, DRIER, OTHER -> "";
+        };
     }
 
     private static List<Answer.Block> gaps(Contents contents) {
@@ -146,7 +170,11 @@ public final class Answers {
                 steps.add(new Answer.Step(
                         verb(line.material().role()) + " " + portion.shown(rebuild.step()) + " of "
                                 + line.material().name()
-                                + line.can().map(can -> ", can " + label(can)).orElse("")
+                                + line.can()
+                                        .map(Answers::label)
+                                        .filter(label -> !label.isEmpty())
+                                        .map(label -> ", can " + label)
+                                        .orElse("")
                                 + (line.portions().size() > 1
                                         ? ", portion " + (i + 1) + " of "
                                                 + line.portions().size() + ", and work it in"
@@ -196,7 +224,7 @@ public final class Answers {
         with = with.text(
                 "Mix 10 g first. Dab it on the same paper beside the kept swatch, compare wet with wet, then dry with dry at 24 h under the same lamp.");
         for (Told test : rebuild.tests()) {
-            with = with.text("– " + when(test.key().millis()) + ": " + Sentence.of(test.event(), names) + ".");
+            with = with.text("– " + when(test) + ": " + Sentence.of(test.event(), names) + ".");
         }
         for (Shelf.Packet packet : rebuild.packets()) {
             String left = packet.left()

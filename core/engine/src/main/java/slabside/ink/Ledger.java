@@ -113,7 +113,7 @@ public final class Ledger {
         }
         return stories.thing(id)
                 .map(thing -> thing.kind().equals("can") && !thing.of().isEmpty()
-                        ? name(new ThingId(thing.of())) + " " + thing.name()
+                        ? (name(new ThingId(thing.of())) + " " + thing.name()).strip()
                         : thing.shown())
                 .orElse(id.text());
     }

@@ -490,7 +490,6 @@ public final class NotebookReader {
 
     private Happened happened(Row row, Page page) throws Bad {
         LocalDate day = row.cell("date").isEmpty() ? page.day : day(row.cell("date"));
-        page.day = day;
         if (day == null) {
             if (!row.cell("time").isEmpty()) {
                 throw new Bad(
@@ -505,6 +504,7 @@ public final class NotebookReader {
         if (happened.from() != null && happened.from() > settings.now) {
             throw new Bad("date", row.cell("date"), "this lies in the future; check the year");
         }
+        page.day = day;
         return happened;
     }
 

@@ -116,8 +116,7 @@ public record Thing(ThingId id, String kind, String name, String label, String o
         if (!name.isEmpty()) {
             return name;
         }
-        return label.isEmpty()
-                ? kind + " " + id.text().substring(0, Math.min(6, id.text().length()))
-                : kind + " " + label;
+        String random = id.text().substring(id.text().lastIndexOf('-') + 1);
+        return kind + " " + (label.isEmpty() ? random.substring(0, Math.min(4, random.length())) : label);
     }
 }
