@@ -1,5 +1,7 @@
 package slabside.edition;
 
+import static java.util.Objects.requireNonNull;
+
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -7,6 +9,7 @@ import java.util.Optional;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EditionEvent;
+import slabside.event.Load;
 import slabside.event.PressEvent;
 import slabside.event.PressGrade;
 import slabside.event.PullMode;
@@ -23,7 +26,7 @@ import slabside.views.Told;
  *
  * @param edition that it belongs to, where that was said
  * @param order among the runs of the edition, or 0
- * @param loads in order across the roller
+ * @param loading inks in order across the roller
  * @param pulls in story order
  */
 public record Run(
@@ -31,7 +34,7 @@ public record Run(
         Optional<ThingId> edition,
         int order,
         Optional<Surface> surface,
-        List<ThingId> loads,
+        List<Load> loading,
         List<Pull> pulls,
         boolean cleanedUp) {
     /**
@@ -59,7 +62,7 @@ public record Run(
         ThingId edition = null;
         int order = 0;
         Surface surface = null;
-        List<ThingId> loads = new ArrayList<>();
+        List<Load> loads = new ArrayList<>();
         List<Pull> pulls = new ArrayList<>();
         Set<ThingId> sheets = new HashSet<>();
         boolean cleanedUp = false;
@@ -71,7 +74,7 @@ public record Run(
                 surface = surface == null ? planned.surface() : surface;
             } else if (told.event() instanceof PressEvent.RunStarted started) {
                 surface = started.surface() == null ? surface : started.surface();
-                started.loads().forEach(load -> loads.add(load.load()));
+                loads.addAll(started.loads());
             } else if (told.event() instanceof PressEvent.Pulled pulled) {
                 ThingId sheet = pulled.sheet();
                 boolean again = pulled.mode() == PullMode.EDITION && sheet != null && !sheets.add(sheet);
@@ -92,6 +95,20 @@ public record Run(
         }
         return Optional.of(new Run(
                 id, Optional.ofNullable(edition), order, Optional.ofNullable(surface), loads, pulls, cleanedUp));
+    }
+
+    /** Vessels that stand for slab, roller and stone, in order across the roller. */
+    public List<ThingId> loads() {
+        return loading.stream().map(Load::load).toList();
+    }
+
+    /** Part of each pull's ink that comes from a load: as its width was logged, else an even part. */
+    public double part(ThingId load) {
+        return loading.stream()
+                .filter(each -> each.load().equals(load) && each.widthShare() != null)
+                .map(each -> requireNonNull(each.widthShare()).doubleValue())
+                .findFirst()
+                .orElse(1.0 / Math.max(1, loading.size()));
     }
 
     /** The edition pull with a number. */

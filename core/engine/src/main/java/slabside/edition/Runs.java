@@ -62,7 +62,7 @@ public final class Runs {
                     .filter(of -> !of.isEmpty())
                     .flatMap(of -> Run.of(stories, new ThingId(of)));
             Surface surface = run.flatMap(Run::surface).orElse(Surface.FLAT);
-            double share = 1.0 / Math.max(1, run.map(r -> r.loads().size()).orElse(1));
+            double share = run.map(r -> r.part(load)).orElse(1.0);
             return learned(surface, run.map(Run::id)).times(share);
         };
     }

@@ -216,14 +216,23 @@ public final class EventCodec {
         return fields;
     }
 
-    private static boolean complete(StudioEvent event) {
-        for (RecordComponent component : components(event.getClass())) {
-            if (valueOf(component, event) == null
-                    && !component.getAnnotatedType().isAnnotationPresent(Nullable.class)) {
-                return false;
+    /** Whether nothing that must be there is missing, at any depth. */
+    private static boolean complete(@Nullable Object value) {
+        if (value instanceof Collection<?> many) {
+            return many.stream().allMatch(EventCodec::complete);
+        } else if (value instanceof Map<?, ?> map) {
+            return map.values().stream().allMatch(EventCodec::complete);
+        } else if (value instanceof Record record) {
+            for (RecordComponent component : components(record.getClass())) {
+                Object inner = valueOf(component, record);
+                if (inner == null
+                        ? !component.getAnnotatedType().isAnnotationPresent(Nullable.class)
+                        : !complete(inner)) {
+                    return false;
+                }
             }
         }
-        return true;
+        return value != null;
     }
 
     private static List<RecordComponent> components(Class<?> type) {

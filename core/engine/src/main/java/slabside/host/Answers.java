@@ -358,18 +358,17 @@ public final class Answers {
                 "",
                 "χ² of the balances");
         for (Ledger.Suspect suspect : agreement.suspects()) {
-            answer = answer.with(new Answer.Link(
-                    String.format(
-                            Locale.ROOT,
-                            "Look at: %s, reading %s g, where %s would fit%s",
-                            suspect.event(),
-                            grams(suspect.reading().measured()),
-                            grams(suspect.reading().reconciled()),
-                            suspect.slip()
+            String text =
+                    "Look at: " + suspect.event().map(id -> "a reading of").orElse("a tare or an assumption of") + " "
+                            + grams(suspect.reading().measured()) + " g, where "
+                            + grams(suspect.reading().reconciled()) + " would fit"
+                            + suspect.slip()
                                     .map(slip -> "; with " + slip.what() + " put right it would read "
                                             + grams(slip.reading()) + " g")
-                                    .orElse("")),
-                    suspect.event().text()));
+                                    .orElse("");
+            answer = suspect.event().isPresent()
+                    ? answer.with(new Answer.Link(text, suspect.event().get().text()))
+                    : answer.text(text);
         }
         if (agreement.suspects().size() > 1) {
             answer = answer.text(

@@ -31,12 +31,21 @@ final class Fold {
 
     /** Rounding of a scale's last digit is no shortfall. */
     private static final double NEGLIGIBLE_GRAMS = 1e-9;
+    /** Stands for "some" where a vessel is empty by the record only. */
+    private static final double TRACE_GRAMS = 0.001;
 
     private final Gathering gathering;
     private final Settlement settlement;
     private final Function<ThingId, String> names;
     private final Set<ThingId> opaque = new HashSet<>();
     private final Map<ThingId, Map<ThingId, Propagated>> vessels = new HashMap<>();
+    /** What was last in a vessel before it was drawn empty; what is drawn beyond that is taken to be the same. */
+    private final Map<ThingId, Map<ThingId, Propagated>> lastIn = new HashMap<>();
+
+    /** Cans of which nobody wrote down how much came, so that nothing can be lacking in them. */
+    private final Set<ThingId> stockUnknown = new HashSet<>();
+
+    private final Set<ThingId> overdrawn = new HashSet<>();
     private final Map<ThingId, Set<String>> gaps = new HashMap<>();
     private final List<Shortfall> shortfalls = new ArrayList<>();
     private Consumer<Flow> flows = flow -> {};
@@ -46,6 +55,13 @@ final class Fold {
         this.gathering = gathering;
         this.settlement = settlement;
         this.names = names;
+        for (Entry entry : gathering.entries()) {
+            if (entry instanceof Entry.Move move
+                    && move.from().equals(ThingId.SUPPLY)
+                    && settlement.grams(move.id()).isEmpty()) {
+                stockUnknown.add(move.to());
+            }
+        }
     }
 
     Fold watching(Consumer<Flow> watcher) {
@@ -133,18 +149,34 @@ final class Fold {
             return;
         }
         Map<ThingId, Propagated> source = vessels.computeIfAbsent(from, v -> new LinkedHashMap<>());
-        Propagated whole = source.values().stream().reduce(Propagated.ZERO, Propagated::plus);
-        if (grams.isEmpty() || grams.get().value() >= whole.value()) {
+        Propagated whole = sum(source);
+        if (grams.isPresent() && whole.value() > 0 && settlement.onlyParts(from) && !isInParts(entry)) {
+            // So many grams out of so many parts: the shares are known, what is left is not.
+            arrive(entry, from, to, scaled(source, grams.get().over(whole)));
+        } else if (grams.isPresent() && grams.get().value() < whole.value()) {
+            Map<ThingId, Propagated> moved = scaled(source, grams.get().over(whole));
+            source.replaceAll((lot, mass) -> mass.minus(moved.getOrDefault(lot, Propagated.ZERO)));
+            arrive(entry, from, to, moved);
+        } else {
             takeAll(entry, from, to, source, whole, grams);
-            return;
         }
-        Propagated part = grams.get().over(whole);
-        Map<ThingId, Propagated> moved = new LinkedHashMap<>();
-        source.forEach((lot, mass) -> moved.put(lot, mass.times(part)));
-        source.replaceAll((lot, mass) -> mass.minus(moved.getOrDefault(lot, Propagated.ZERO)));
-        arrive(entry, from, to, moved);
     }
 
+    private static boolean isInParts(Entry entry) {
+        return entry instanceof Entry.Move move && move.amount() instanceof Amount.Parts;
+    }
+
+    private static Propagated sum(Map<ThingId, Propagated> lots) {
+        return lots.values().stream().reduce(Propagated.ZERO, Propagated::plus);
+    }
+
+    private static Map<ThingId, Propagated> scaled(Map<ThingId, Propagated> lots, Propagated factor) {
+        Map<ThingId, Propagated> scaled = new LinkedHashMap<>();
+        lots.forEach((lot, mass) -> scaled.put(lot, mass.times(factor)));
+        return scaled;
+    }
+
+    /** Empties a vessel; where more is asked for than was written down, the rest of it is taken to be of the same kind. */
     private void takeAll(
             Entry entry,
             ThingId from,
@@ -152,39 +184,50 @@ final class Fold {
             Map<ThingId, Propagated> source,
             Propagated whole,
             Optional<Propagated> grams) {
-        Map<ThingId, Propagated> moved = new LinkedHashMap<>(source);
+        Map<ThingId, Propagated> there = new LinkedHashMap<>(source);
         source.clear();
-        if (grams.isPresent()) {
-            Propagated more = grams.get().minus(whole);
-            double lacking = more.value();
-            if (whole.value() > 0) {
-                Propagated scale = grams.get().over(whole);
-                moved.replaceAll((lot, mass) -> mass.times(scale));
-            } else if (grams.get().value() > 0) {
-                moved.clear();
-                moved.put(from, grams.get());
-                gap(to, "what was in " + names.apply(from) + " was not written down");
-            }
-            if (lacking > NEGLIGIBLE_GRAMS) {
-                shortfalls.add(new Shortfall(new Flow(entry.id(), entry.key(), from, to, moved), lacking));
-                if (lacking > 2 * more.u(settlement.readings())) {
-                    gap(from, Mass.nearest(lacking) + " more was taken out than had been written down as put in");
-                }
-            }
+        if (whole.value() > 0) {
+            lastIn.put(from, there);
         }
-        if (!moved.isEmpty()) {
-            arrive(entry, from, to, moved);
+        if (grams.isEmpty()) {
+            arrive(entry, from, to, there);
+            return;
+        }
+        Map<ThingId, Propagated> known = lastIn.getOrDefault(from, Map.of());
+        boolean everKnown = !known.isEmpty();
+        Map<ThingId, Propagated> moved = grams.get().value() <= 0
+                ? Map.of()
+                : everKnown ? scaled(known, grams.get().over(sum(known))) : Map.of(from, grams.get());
+        if (!everKnown && !gathering.lots().contains(from) && !moved.isEmpty()) {
+            gap(to, "what was in " + names.apply(from) + " was not written down");
+        }
+        if (everKnown || !stockUnknown.contains(from)) {
+            lacking(entry, from, to, grams.get().minus(whole), moved);
+        }
+        arrive(entry, from, to, moved);
+    }
+
+    private void lacking(Entry entry, ThingId from, ThingId to, Propagated more, Map<ThingId, Propagated> moved) {
+        if (more.value() > NEGLIGIBLE_GRAMS) {
+            overdrawn.add(from);
+            shortfalls.add(new Shortfall(new Flow(entry.id(), entry.key(), from, to, moved), more.value()));
+            if (more.value() > 2 * more.u(settlement.readings())) {
+                gap(from, Mass.nearest(more.value()) + " more was taken out than had been written down as put in");
+            }
         }
     }
 
     private void arrive(Entry entry, ThingId from, ThingId to, Map<ThingId, Propagated> moved) {
-        put(to, moved);
-        for (String gap : gaps.getOrDefault(from, Set.of())) {
-            if (!(entry instanceof Entry.Pull)) {
-                gap(to, gap);
-            }
+        boolean tells = gathering.vessels().contains(from)
+                && !gathering.lots().contains(from)
+                && !(entry instanceof Entry.Pull);
+        if (tells) {
+            gaps.getOrDefault(from, Set.of()).forEach(gap -> gap(to, gap));
         }
-        flows.accept(new Flow(entry.id(), entry.key(), from, to, moved));
+        if (!moved.isEmpty()) {
+            put(to, moved);
+            flows.accept(new Flow(entry.id(), entry.key(), from, to, moved));
+        }
     }
 
     private void put(ThingId vessel, Map<ThingId, Propagated> added) {
@@ -200,10 +243,17 @@ final class Fold {
             notes.add("the ink a pull takes from " + names.apply(vessel)
                     + " is estimated from past runs, since its balance has not closed");
         }
-        if (settlement.onlyParts()) {
+        if (settlement.onlyParts(vessel)) {
             notes.add("amounts were written down in parts; one part is shown as 1 g");
         }
         Map<ThingId, Propagated> lots = vessels.getOrDefault(vessel, Map.of());
+        if (overdrawn.contains(vessel) && !(sum(lots).value() > 0) && lastIn.containsKey(vessel)) {
+            // Empty by the record, though more came out: something of what was last in it must still be there.
+            Map<ThingId, Propagated> last = lastIn.get(vessel);
+            lots = scaled(last, Propagated.exact(TRACE_GRAMS).over(sum(last)));
+            notes.add(
+                    "more was taken out than was written down; shares are the last known, and how much is left is not known");
+        }
         return new Contents(
                 vessel, lots, List.copyOf(gaps.getOrDefault(vessel, Set.of())), notes, settlement.readings());
     }

@@ -18,6 +18,7 @@ import slabside.event.PressEvent;
 import slabside.event.PullMode;
 import slabside.event.ShelfEvent;
 import slabside.event.ThingId;
+import slabside.measure.Amount;
 import slabside.views.Role;
 import slabside.views.Stories;
 import slabside.views.StoryKey;
@@ -30,9 +31,11 @@ import slabside.views.Told;
  * read.
  *
  * @param vessels whose whole story is here
- * @param loads of each run here, with the surface that is printed
+ * @param lots those of the vessels that only ever came from the supply
+ * @param runs that print from a vessel here
  */
-record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEvent.RunStarted> runs) {
+record Gathering(
+        List<Entry> entries, Set<ThingId> vessels, Set<ThingId> lots, Map<ThingId, PressEvent.RunStarted> runs) {
     private static final Set<Role> INFLOW = Set.of(Role.IN);
     private static final Set<Role> REST = Set.of(Role.OUT, Role.OBSERVED, Role.PRESS);
 
@@ -50,6 +53,9 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
         private final Map<StoryKey, Entry> entries = new TreeMap<>();
         private final Set<EventId> taken = new HashSet<>();
         private final Set<ThingId> vessels = new HashSet<>();
+        private final Set<ThingId> lots = new HashSet<>();
+        private final Set<ThingId> asked = new HashSet<>();
+        private final Set<ThingId> needed = new HashSet<>();
         private final Set<ThingId> met = new HashSet<>();
         private final Map<ThingId, PressEvent.RunStarted> runs = new HashMap<>();
         private final Deque<ThingId> waiting = new ArrayDeque<>();
@@ -59,17 +65,18 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
         }
 
         Gathering gather(Collection<ThingId> roots, boolean whole) {
-            Set<ThingId> asked = new HashSet<>();
             for (ThingId root : roots) {
                 ThingId vessel = stories.canonical(root);
                 asked.add(vessel);
+                if (whole) {
+                    needed.add(vessel);
+                }
                 expect(vessel);
             }
             while (!waiting.isEmpty()) {
-                ThingId vessel = waiting.pop();
-                visit(vessel, asked.contains(vessel), whole && asked.contains(vessel));
+                visit(waiting.pop());
             }
-            return new Gathering(new ArrayList<>(entries.values()), vessels, runs);
+            return new Gathering(new ArrayList<>(entries.values()), vessels, lots, runs);
         }
 
         private void expect(ThingId vessel) {
@@ -78,14 +85,29 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
             }
         }
 
-        private void visit(ThingId vessel, boolean asked, boolean whole) {
-            boolean mixed = stories.isMixed(vessel);
-            if (mixed || asked) {
-                stories.of(vessel, INFLOW, StoryKey.LAST).forEach(this::take);
+        /** How much "the rest" of a vessel is depends on all that ever left it, even where it is a can. */
+        private void expectWhole(ThingId vessel) {
+            if (!vessel.isOutside() && needed.add(vessel)) {
+                met.add(vessel);
+                waiting.push(vessel);
             }
-            if (mixed || whole) {
+        }
+
+        private void visit(ThingId vessel) {
+            boolean mixed = stories.isMixed(vessel);
+            boolean whole = mixed || needed.contains(vessel);
+            boolean received = false;
+            if (whole || asked.contains(vessel)) {
+                List<Told> inflow = stories.of(vessel, INFLOW, StoryKey.LAST);
+                inflow.forEach(this::take);
+                received = !inflow.isEmpty();
+            }
+            if (whole) {
                 vessels.add(vessel);
                 stories.of(vessel, REST, StoryKey.LAST).forEach(this::take);
+                if (!mixed && received) {
+                    lots.add(vessel);
+                }
             }
         }
 
@@ -103,6 +125,9 @@ record Gathering(List<Entry> entries, Set<ThingId> vessels, Map<ThingId, PressEv
             if (told.event() instanceof InkEvent.Moved moved) {
                 ThingId from = stories.canonical(moved.from());
                 expect(from);
+                if (moved.amount() instanceof Amount.Rest) {
+                    expectWhole(from);
+                }
                 return new Entry.Move(told.id(), told.key(), from, stories.canonical(moved.to()), moved.amount());
             } else if (told.event() instanceof ShelfEvent.CanReceived received) {
                 return new Entry.Move(

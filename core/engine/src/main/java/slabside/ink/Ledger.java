@@ -18,6 +18,7 @@ import slabside.event.PressEvent;
 import slabside.event.Price;
 import slabside.event.ShelfEvent;
 import slabside.event.ThingId;
+import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
 import slabside.statistics.Propagated;
 import slabside.statistics.Readings;
@@ -33,20 +34,12 @@ import slabside.views.Told;
  * through {@link Stories} and stores nothing but answers already given. Safe for use by many threads.
  */
 public final class Ledger {
-    private static final int ANSWERS_KEPT = 500;
-
     private record Asked(ThingId vessel, StoryKey until, long version) {}
 
     private final Stories stories;
     private final PullRates rates;
-    private final Map<Asked, Contents> answered = Collections.synchronizedMap(new LinkedHashMap<>(64, 0.75f, true) {
-        private static final long serialVersionUID = 1L;
-
-        @Override
-        protected boolean removeEldestEntry(Map.Entry<Asked, Contents> eldest) {
-            return size() > ANSWERS_KEPT;
-        }
-    });
+    private final Map<Asked, Contents> answered = lately(500);
+    private final Map<Asked, Left> leftOver = lately(5_000);
 
     /**
      * @param rates what a pull is taken to use until the balance of its load closes
@@ -54,6 +47,17 @@ public final class Ledger {
     public Ledger(Stories stories, PullRates rates) {
         this.stories = stories;
         this.rates = rates;
+    }
+
+    private static <V> Map<Asked, V> lately(int kept) {
+        return Collections.synchronizedMap(new LinkedHashMap<>(64, 0.75f, true) {
+            private static final long serialVersionUID = 1L;
+
+            @Override
+            protected boolean removeEldestEntry(Map.Entry<Asked, V> eldest) {
+                return size() > kept;
+            }
+        });
     }
 
     /** What was in a vessel just after {@code until}. */
@@ -138,13 +142,17 @@ public final class Ledger {
 
     /** What is left in a can, packet or mix now. */
     public Left left(ThingId vessel) {
-        ThingId asked = stories.canonical(vessel);
-        Gathering gathering = Gathering.whole(stories, List.of(asked));
-        Settlement settlement = settle(gathering);
-        Optional<Uncertain> grams = settlement.left(asked).map(p -> p.uncertain(settlement.readings()));
-        return new Left(
-                grams,
-                grams.isPresent() && grams.get().value() < -2 * grams.get().u() - 1e-9);
+        Asked question = new Asked(stories.canonical(vessel), StoryKey.LAST, stories.version());
+        Left known = leftOver.get(question);
+        if (known == null) {
+            Settlement settlement = settle(Gathering.whole(stories, List.of(question.vessel)));
+            Optional<Uncertain> grams = settlement.left(question.vessel).map(p -> p.uncertain(settlement.readings()));
+            known = new Left(
+                    grams,
+                    grams.isPresent() && grams.get().value() < -2 * grams.get().u() - 1e-9);
+            leftOver.put(question, known);
+        }
+        return known;
     }
 
     /**
@@ -332,9 +340,10 @@ public final class Ledger {
     public record Agreement(Reconciliation reconciliation, List<Suspect> suspects) {}
 
     /**
+     * @param event in which the reading was written down; empty for a tare or an assumption
      * @param slip what the reading would be if one slip of the pen were undone, where that makes it fit
      */
-    public record Suspect(EventId event, Reconciliation.Adjusted reading, Optional<Slip> slip) {}
+    public record Suspect(Optional<EventId> event, Reconciliation.Adjusted reading, Optional<Slip> slip) {}
 
     /**
      * @param what such as "the decimal point"
@@ -357,8 +366,13 @@ public final class Ledger {
                                 .toList()));
     }
 
-    private static EventId event(String reading) {
-        return new EventId(reading.substring(0, reading.indexOf('/')));
+    private static Optional<EventId> event(String reading) {
+        int slash = reading.indexOf('/');
+        try {
+            return slash < 0 ? Optional.empty() : Optional.of(new EventId(reading.substring(0, slash)));
+        } catch (BadInput tare) {
+            return Optional.empty();
+        }
     }
 
     /** Vessels drawn below zero anywhere in the history of one: which, by whom, and by how many grams. */
@@ -406,7 +420,9 @@ public final class Ledger {
         Gathering gathering = Gathering.of(stories, List.of(can));
         Settlement settlement = settle(gathering);
         return gathering.entries().stream()
-                .filter(entry -> entry instanceof Entry.Move move && move.from().equals(ThingId.SUPPLY))
+                .filter(entry -> entry instanceof Entry.Move move
+                        && move.from().equals(ThingId.SUPPLY)
+                        && move.to().equals(can))
                 .findFirst()
                 .flatMap(entry -> settlement.grams(entry.id()))
                 .map(grams -> grams.uncertain(settlement.readings()))

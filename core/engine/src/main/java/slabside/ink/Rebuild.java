@@ -128,10 +128,9 @@ public record Rebuild(
                 wanted.add(wanted(part));
             }
             double all = batch.grams();
-            double taken = 0;
-            for (Wanted each : wanted) {
-                taken += each.share.value() * all * (1 - 100 / each.strength);
-            }
+            double taken = wanted.stream()
+                    .mapToDouble(w -> w.share.value() * all * (1 - 100 / w.strength))
+                    .sum();
             double basis = wanted.stream()
                     .filter(w -> w.material.role() == MaterialRole.BASE)
                     .mapToDouble(w -> w.share.value())
@@ -142,6 +141,12 @@ public record Rebuild(
                 double grams = before * 100 / each.strength;
                 if (each.material.role() == MaterialRole.BASE) {
                     grams += taken * each.share.value() / basis;
+                    if (grams < 0) {
+                        changes.add(
+                                "the new lots are so weak that no base is left to give way; the batch comes out larger by "
+                                        + Mass.nearest(-grams));
+                        grams = 0;
+                    }
                 }
                 lines.add(line(each, before, grams));
             }
@@ -157,26 +162,31 @@ public record Rebuild(
 
         private Wanted wanted(Contents.Part part) {
             Shelf.Material material = shelf.material(part.id());
-            List<ThingId> oldLots = contents.byLot().stream()
-                    .map(Contents.Part::id)
-                    .filter(lot -> ledger.material(lot).equals(part.id()))
+            List<Contents.Part> oldParts = contents.byLot().stream()
+                    .filter(lot -> ledger.material(lot.id()).equals(part.id()))
                     .toList();
+            List<ThingId> oldLots = oldParts.stream().map(Contents.Part::id).toList();
             List<Shelf.Can> cans = shelf.cansOf(part.id());
             Optional<Shelf.Can> chosen = cans.stream()
                     .filter(can ->
                             can.isUsable() && oldLots.contains(can.thing().id()))
                     .findFirst()
                     .or(() -> cans.stream().filter(Shelf.Can::isUsable).findFirst());
-            double strength = 100;
-            for (ThingId old : oldLots) {
+            double needed = 0;
+            double whole = 0;
+            for (Contents.Part oldPart : oldParts) {
+                ThingId old = oldPart.id();
+                double mass = oldPart.grams().value();
                 cans.stream()
                         .filter(can -> can.thing().id().equals(old))
                         .findFirst()
                         .ifPresent(can -> changed(material, can, chosen));
-                if (chosen.isPresent() && !oldLots.contains(chosen.get().thing().id())) {
-                    strength = strength(material, chosen.get(), old);
-                }
+                boolean another =
+                        chosen.isPresent() && !chosen.get().thing().id().equals(old);
+                needed += mass * 100 / (another ? strength(material, chosen.get(), old) : 100);
+                whole += mass;
             }
+            double strength = needed > 0 ? 100 * whole / needed : 100;
             if (chosen.isEmpty()) {
                 changes.add("no can of " + material.name() + " is on the shelf");
             }
@@ -232,7 +242,7 @@ public record Rebuild(
         }
 
         private Mass rounded(double grams) {
-            long steps = Math.max(1, Math.round(grams * 1000 / step.milligrams()));
+            long steps = Math.max(grams > 0 ? 1 : 0, Math.round(grams * 1000 / step.milligrams()));
             return new Mass(steps * step.milligrams());
         }
 
@@ -259,12 +269,13 @@ public record Rebuild(
 
         private List<Shelf.Packet> packets() {
             ThingId vessel = views.canonical(contents.vessel());
+            List<Shelf.Packet> kept = shelf.packets();
             return views.of(vessel, Set.of(Role.OUT), StoryKey.LAST).stream()
                     .filter(told -> told.event() instanceof InkEvent.Moved)
                     .map(told -> views.canonical(((InkEvent.Moved) told.event()).to()))
                     .distinct()
-                    .flatMap(to -> shelf.packets().stream()
-                            .filter(packet -> packet.thing().id().equals(to)))
+                    .flatMap(to ->
+                            kept.stream().filter(packet -> packet.thing().id().equals(to)))
                     .toList();
         }
     }

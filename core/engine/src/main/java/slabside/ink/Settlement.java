@@ -47,6 +47,7 @@ final class Settlement {
     private final List<Pending> pending = new ArrayList<>();
     private final Map<String, Propagated> found = new HashMap<>();
     private final Set<String> assumed = new HashSet<>();
+    private final Set<ThingId> onlyParts = new HashSet<>();
     private final List<Check> checks = new ArrayList<>();
     private final Gathering gathering;
 
@@ -71,6 +72,9 @@ final class Settlement {
             amounts.put(move.id(), amount);
             change(move.from(), amount, false);
             change(move.to(), amount, true);
+            if (move.amount() instanceof Amount.Rest && !move.from().isOutside()) {
+                best.put(move.from(), Linear.ZERO);
+            }
         } else if (entry instanceof Entry.Weighing weighing) {
             weighed(weighing);
         } else if (entry instanceof Entry.Pull pull) {
@@ -186,15 +190,18 @@ final class Settlement {
         }
         Set<String> mixedWithGrams = new HashSet<>();
         kinds.values().stream().filter(k -> k.size() > 1).forEach(mixedWithGrams::addAll);
-        kinds.values().stream()
-                .flatMap(Set::stream)
-                .filter(k -> k.startsWith(PARTS))
-                .forEach(group -> {
-                    if (!found.containsKey(group) && !mixedWithGrams.contains(group)) {
-                        found.put(group, Propagated.exact(1));
+        kinds.forEach((vessel, kind) -> {
+            for (String group : kind) {
+                if (group.startsWith(PARTS) && !mixedWithGrams.contains(group)) {
+                    if (found.putIfAbsent(group, Propagated.exact(1)) == null) {
                         assumed.add(group);
                     }
-                });
+                    if (assumed.contains(group)) {
+                        onlyParts.add(vessel);
+                    }
+                }
+            }
+        });
     }
 
     Readings readings() {
@@ -231,9 +238,9 @@ final class Settlement {
         return ratesOf.entrySet().stream().anyMatch(e -> e.getValue().equals(load) && assumed.contains(e.getKey()));
     }
 
-    /** Whether masses of this vessel are only numbers of parts. */
-    boolean onlyParts() {
-        return assumed.stream().anyMatch(name -> name.startsWith(PARTS));
+    /** Whether masses in this vessel are only numbers of parts, against which no grams can be set. */
+    boolean onlyParts(ThingId vessel) {
+        return onlyParts.contains(vessel);
     }
 
     /** Mean grams a pull took from a load over all its pulls, and how many pulls; empty without pulls. */

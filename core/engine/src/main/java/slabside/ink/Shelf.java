@@ -21,6 +21,8 @@ import slabside.views.Views;
 /** What stands on the shelf: materials, cans and kept packets, with what was seen of them. */
 public final class Shelf {
     private static final int MOST = 2_000;
+    /** A packet with less than this, in grams, counts as used up. */
+    private static final double LEAST_KEPT = 0.05;
 
     private final Views views;
     private final Ledger ledger;
@@ -67,11 +69,7 @@ public final class Shelf {
      * @param place where it is kept, or an empty text
      * @param unwrapped it was opened since
      */
-    public record Packet(Thing thing, String place, boolean unwrapped, Ledger.Left left, Contents contents) {
-        public boolean holds(double grams) {
-            return left.grams().map(g -> g.value() >= grams).orElse(true);
-        }
-    }
+    public record Packet(Thing thing, String place, boolean unwrapped, Ledger.Left left, Contents contents) {}
 
     /** A material by id; one that was never listed is named by its id and taken for an ink. */
     public Material material(ThingId id) {
@@ -129,13 +127,17 @@ public final class Shelf {
 
     /** Kept packets that still hold something, newest first. */
     public List<Packet> packets() {
-        return views.things("packet", "", MOST).stream()
-                .map(this::packet)
-                .filter(packet -> packet.holds(0.05))
-                .toList();
+        List<Packet> kept = new ArrayList<>();
+        for (Thing thing : views.things("packet", "", MOST)) {
+            Ledger.Left left = ledger.left(thing.id());
+            if (left.grams().map(g -> g.value() >= LEAST_KEPT).orElse(true)) {
+                kept.add(packet(thing, left));
+            }
+        }
+        return kept;
     }
 
-    private Packet packet(Thing thing) {
+    private Packet packet(Thing thing, Ledger.Left left) {
         String place = "";
         boolean unwrapped = false;
         for (Told told : views.of(thing.id(), Set.of(Role.DEFINES, Role.NOTED), StoryKey.LAST)) {
@@ -145,7 +147,7 @@ public final class Shelf {
                 unwrapped = true;
             }
         }
-        return new Packet(thing, place, unwrapped, ledger.left(thing.id()), ledger.now(thing.id()));
+        return new Packet(thing, place, unwrapped, left, ledger.now(thing.id()));
     }
 
     /**

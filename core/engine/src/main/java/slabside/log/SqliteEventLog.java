@@ -25,6 +25,7 @@ import java.util.concurrent.CompletionException;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import slabside.event.Actor;
 import slabside.event.Catalogue;
@@ -43,6 +44,7 @@ import slabside.measure.BadInput;
  * each is acknowledged after its commit is on the disk.
  */
 public final class SqliteEventLog implements EventLog {
+    private static final Pattern ORIGIN = Pattern.compile("[0-9a-f]{16}");
     private static final int MOST_TOGETHER = 1_000;
     private static final int LONGEST_BODY = 64 * 1024;
     /** How far a device's clock may run ahead before an event counts as one of the future. */
@@ -61,7 +63,9 @@ public final class SqliteEventLog implements EventLog {
     private final String readOnlyBecause;
     private final @Nullable StudioLock lock;
     private final @Nullable HeadFiles headFiles;
-    private final Prepared writing;
+    /** Used by the writer thread only, once it runs; opened anew after a commit that failed. */
+    private Prepared writing;
+
     private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
     private final List<Notice> notices = new CopyOnWriteArrayList<>();
@@ -326,26 +330,26 @@ public final class SqliteEventLog implements EventLog {
 
     private void write() {
         List<Ticket<?>> together = new ArrayList<>();
-        while (!closed || !waiting.isEmpty()) {
-            try {
+        try {
+            while (!closed || !waiting.isEmpty()) {
                 Ticket<?> first = waiting.poll(200, TimeUnit.MILLISECONDS);
-                if (first == null) {
-                    continue;
+                if (first != null) {
+                    together.add(first);
+                    waiting.drainTo(together, MOST_TOGETHER - 1);
+                    commit(together);
+                    together.clear();
                 }
-                together.add(first);
-                waiting.drainTo(together, MOST_TOGETHER - 1);
-                commit(together);
-            } catch (InterruptedException asked) {
-                Thread.currentThread().interrupt();
-                return;
-            } finally {
-                // Whatever ended this round, nobody is left waiting; those already answered do not notice.
-                together.forEach(
-                        ticket -> ticket.answer.completeExceptionally(
-                                new LogTrouble(
-                                        "It is not known whether this was recorded. Start the program again and look before entering it once more.")));
-                together.clear();
             }
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        } finally {
+            // Whatever ended this thread, nobody is left waiting.
+            closed = true;
+            waiting.drainTo(together);
+            together.forEach(
+                    ticket -> ticket.answer.completeExceptionally(
+                            new LogTrouble(
+                                    "It is not known whether this was recorded. Start the program again and look before entering it once more.")));
         }
     }
 
@@ -356,18 +360,34 @@ public final class SqliteEventLog implements EventLog {
             for (Ticket<?> ticket : together) {
                 attempt(ticket, batch, acknowledgements);
             }
-            batch.commit();
+            commit(batch);
             acknowledgements.forEach(Runnable::run);
             if (batch.hasAdded()) {
                 followers.forEach(Runnable::run);
             }
         } catch (SQLException | RuntimeException failed) {
-            batch.rollBack();
             LogTrouble said = failed instanceof SQLException sql
                     ? SqliteFile.trouble(file.path(), sql)
                     : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
             together.forEach(ticket -> ticket.answer.completeExceptionally(said));
         }
+    }
+
+    /**
+     * Commits, and where that failed finds out what the disk holds: SQLite may have taken the commit back or not, so the
+     * file is opened anew and looked at before anybody is told.
+     */
+    private void commit(Batch batch) throws SQLException {
+        try {
+            batch.store();
+        } catch (SQLException failed) {
+            writing.close();
+            writing = new Prepared(file.connect(false));
+            if (!batch.isOnDisk()) {
+                throw failed;
+            }
+        }
+        batch.done();
     }
 
     private <R> void attempt(Ticket<R> ticket, Batch batch, List<Runnable> acknowledgements) throws SQLException {
@@ -525,6 +545,7 @@ public final class SqliteEventLog implements EventLog {
                             foreign.line(),
                             "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
                 }
+                wellFormed(foreign, envelope);
                 byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
                 if (predecessors(envelope, known).stream()
                         .noneMatch(p -> Arrays.equals(chain.hash(Chain.HEX.parseHex(p), bytes), claimed))) {
@@ -558,9 +579,26 @@ public final class SqliteEventLog implements EventLog {
                         envelope.id(),
                         foreign.line(),
                         claimed));
+                if (head != null && head.origin().equals(envelope.origin()) && head.oseq() < envelope.oseq()) {
+                    head = new Head(envelope.origin(), envelope.oseq(), foreign.hash());
+                }
                 fresh++;
             }
             return fresh;
+        }
+
+        /** Only the form that this program writes: an origin that is a number, and the fields that verify reads first. */
+        private static void wellFormed(ForeignLine foreign, Envelope envelope) {
+            String beginning = "{\"origin\":\"" + envelope.origin() + "\",\"oseq\":" + envelope.oseq() + ",\"id\":\""
+                    + envelope.id() + "\",";
+            if (!ORIGIN.matcher(envelope.origin()).matches()
+                    || envelope.oseq() < 1
+                    || !foreign.line().startsWith(beginning)) {
+                throw new BadInput(
+                        "line " + foreign.number(),
+                        foreign.line(),
+                        "not written as a log writes its lines; nothing was imported");
+            }
         }
 
         private Set<String> predecessors(Envelope envelope, Map<String, Set<String>> known) throws SQLException {
@@ -572,7 +610,7 @@ public final class SqliteEventLog implements EventLog {
             return hashes;
         }
 
-        void commit() throws SQLException {
+        void store() throws SQLException {
             if (rows.isEmpty()) {
                 return;
             }
@@ -580,10 +618,25 @@ public final class SqliteEventLog implements EventLog {
                 writing.update(INSERT, row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash);
             }
             writing.connection().commit();
-            last = last();
-            own = head;
-            hlc = now;
-            rememberHeads();
+        }
+
+        /** Whether every row of this batch stands in the file, as a transaction leaves all or none. */
+        boolean isOnDisk() throws SQLException {
+            for (Row row : rows) {
+                if (!SqliteFile.at(writing, row.pos).map(Stored::hash).equals(Optional.of(row.head.hash()))) {
+                    return false;
+                }
+            }
+            return true;
+        }
+
+        void done() throws SQLException {
+            if (!rows.isEmpty()) {
+                last = last();
+                own = head;
+                hlc = now;
+                rememberHeads();
+            }
         }
 
         /** The events are on the disk by now, so a head that cannot be remembered is said and nothing more. */
@@ -602,14 +655,6 @@ public final class SqliteEventLog implements EventLog {
             } catch (IOException failed) {
                 notices.add(new Notice("How far the log has come could not be remembered in the configuration folder: "
                         + failed.getMessage() + ". A cut end would not be noticed."));
-            }
-        }
-
-        void rollBack() {
-            try {
-                writing.connection().rollback();
-            } catch (SQLException alsoFailed) {
-                notices.add(new Notice("Taking back an unfinished write failed: " + alsoFailed.getMessage()));
             }
         }
     }

@@ -66,7 +66,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
             }
-            return new Verification(events, List.copyOf(heads.values()), ending(log, last));
+            return new Verification(events, List.copyOf(heads.values()), ending(log));
         } catch (SQLException damaged) {
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
@@ -74,8 +74,13 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     }
 
     /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
-    private static Optional<Wrong> ending(Prepared log, long last) throws SQLException {
-        long given = log.number("SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'");
+    private static Optional<Wrong> ending(Prepared log) throws SQLException {
+        // Both in one look, since a log that is being written grows between two.
+        List<long[]> ends = log.rows(
+                "SELECT (SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'), (SELECT ifnull(max(pos), 0) FROM event)",
+                row -> new long[] {row.getLong(1), row.getLong(2)});
+        long given = ends.get(0)[0];
+        long last = ends.get(0)[1];
         return given <= last
                 ? Optional.empty()
                 : Optional.of(new Wrong(

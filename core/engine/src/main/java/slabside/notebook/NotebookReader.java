@@ -87,6 +87,7 @@ public final class NotebookReader {
     private final Set<String> remarks = new LinkedHashSet<>();
     private final Map<String, ThingId> materials = new LinkedHashMap<>();
     private final Map<String, ThingId> cans = new LinkedHashMap<>();
+    private final Map<String, LocalDate> firstDays = new LinkedHashMap<>();
     private final Map<String, Page> pages = new LinkedHashMap<>();
     private final byte[] digest;
     private char sign = '.';
@@ -95,6 +96,7 @@ public final class NotebookReader {
     private static final class Page {
         private final ThingId mix;
         private @Nullable EventId anchor;
+        private long anchorAt;
         private @Nullable LocalDate day;
 
         Page(ThingId mix) {
@@ -149,6 +151,7 @@ public final class NotebookReader {
             List<CSVRecord> records = parser.getRecords();
             if (problems.isEmpty()) {
                 sign = settings.decimalSign.orElseGet(() -> signOf(records));
+                records.forEach(record -> firstDay(new Row(record)));
                 for (CSVRecord record : records) {
                     rows++;
                     row(new Row(record));
@@ -340,6 +343,7 @@ public final class NotebookReader {
             return known;
         }
         Page page = new Page(id("mix", name));
+        page.day = firstDays.get(name.toLowerCase(Locale.ROOT));
         pages.put(name.toLowerCase(Locale.ROOT), page);
         put(row, 2, page, happened(row, page), new InkEvent.MixStarted(page.mix, name, null, null, null, null));
         return page;
@@ -508,6 +512,18 @@ public final class NotebookReader {
         return happened;
     }
 
+    /** Rows before the first date of a mix count as of that day. */
+    private void firstDay(Row row) {
+        String mix = row.cell("mix").toLowerCase(Locale.ROOT);
+        if (!row.cell("date").isEmpty() && !firstDays.containsKey(mix)) {
+            try {
+                firstDays.put(mix, day(row.cell("date")));
+            } catch (Bad saidWithItsRow) {
+                firstDays.remove(mix);
+            }
+        }
+    }
+
     private static LocalDate day(String typed) throws Bad {
         for (String pattern : List.of("uuuu-MM-dd", "d.M.uuuu", "d MMM uuuu")) {
             try {
@@ -531,15 +547,17 @@ public final class NotebookReader {
     }
 
     /**
-     * Rows of one mix keep the order of the notebook: one with no time of its own comes directly after the last that had
-     * one, or after the beginning of the mix.
+     * Rows of one mix keep the order of the notebook: one that is not later than the row it hangs on, by the clock or the
+     * day, comes directly after that one.
      */
     private void put(Row row, int part, Page page, Happened happened, StudioEvent event) {
         EventId id = eventId(row.line(), part);
-        boolean timed = happened.precision() == slabside.event.Precision.MINUTE;
-        drafts.add(new Draft(id, happened, timed ? null : page.anchor, settings.actor, event));
-        if (timed || page.anchor == null) {
+        long instant = happened.instant(settings.now);
+        boolean later = page.anchor == null || instant > page.anchorAt;
+        drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
+        if (later) {
             page.anchor = id;
+            page.anchorAt = instant;
         }
     }
 

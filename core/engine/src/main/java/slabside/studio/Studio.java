@@ -4,7 +4,9 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import slabside.edition.Runs;
 import slabside.event.Actor;
 import slabside.event.EventId;
@@ -39,8 +41,10 @@ public final class Studio implements AutoCloseable {
     private final People people;
     private final Host host;
     private final Ids ids;
+    private final Optional<Path> passing;
 
-    private Studio(SqliteEventLog log, Views views, Path data) {
+    private Studio(SqliteEventLog log, Views views, Path data, Optional<Path> passing) {
+        this.passing = passing;
         this.log = log;
         this.views = views;
         this.runs = new Runs(views);
@@ -57,7 +61,11 @@ public final class Studio implements AutoCloseable {
      */
     public static Studio open(Path data, Path config, Clock clock) {
         SqliteEventLog log = SqliteEventLog.open(data, config, clock, EventId.chance());
-        return with(log, data, () -> Views.following(log, log.isReadOnly() ? passing() : data));
+        return with(
+                log,
+                data,
+                log.isReadOnly() ? Optional.of(passing()) : Optional.empty(),
+                folder -> Views.following(log, folder));
     }
 
     /**
@@ -68,27 +76,29 @@ public final class Studio implements AutoCloseable {
     public static Studio openToRead(Path data, Path config, Clock clock) {
         boolean written = SqliteEventLog.isBeingWritten(data);
         SqliteEventLog log = SqliteEventLog.openToRead(data, config, clock);
-        return with(log, data, () -> written ? Views.keptByAnother(log, data) : Views.following(log, passing()));
+        return with(
+                log,
+                data,
+                written ? Optional.empty() : Optional.of(passing()),
+                folder -> written ? Views.keptByAnother(log, folder) : Views.following(log, folder));
     }
 
     /** A folder for lists that are not kept. */
     private static Path passing() {
         try {
-            Path folder = Files.createTempDirectory("slabside-lists-");
-            folder.toFile().deleteOnExit();
-            return folder;
+            return Files.createTempDirectory("slabside-lists-");
         } catch (IOException failed) {
             throw new LogTrouble("No temporary folder can be made: " + failed.getMessage(), failed);
         }
     }
 
     private interface Opening {
-        Views views();
+        Views in(Path folder);
     }
 
-    private static Studio with(SqliteEventLog log, Path data, Opening opening) {
+    private static Studio with(SqliteEventLog log, Path data, Optional<Path> passing, Opening opening) {
         try {
-            return new Studio(log, opening.views(), data);
+            return new Studio(log, opening.in(passing.orElse(data)), data, passing);
         } catch (RuntimeException failed) {
             log.close();
             throw failed;
@@ -156,8 +166,20 @@ public final class Studio implements AutoCloseable {
     public void close() {
         try {
             views.close();
+            passing.ifPresent(Studio::forget);
         } finally {
             log.close();
+        }
+    }
+
+    private static void forget(Path folder) {
+        try (var files = Files.walk(folder)) {
+            for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
+                Files.delete(file);
+            }
+        } catch (IOException failed) {
+            throw new LogTrouble(
+                    "The temporary folder " + folder + " could not be taken away: " + failed.getMessage(), failed);
         }
     }
 }

@@ -16,8 +16,13 @@ public final class StoryKey implements Comparable<StoryKey> {
     public static final StoryKey LAST = new StoryKey(filled());
 
     private static final int WIDTH = 32;
+    private static final int INSTANT = 8;
+    /** What follows carries its key without the instant, so that several behind one event keep the order of recording. */
+    private static final int BEHIND = WIDTH - INSTANT;
     /** Deeper chains of "after" stand beside one another, in order of recording. */
-    private static final int DEEPEST = 24 * WIDTH;
+    private static final int DEEPEST = WIDTH + 24 * BEHIND;
+
+    private static final int HIGHEST_COUNT = 0xFFFF;
 
     private final byte[] bytes;
 
@@ -38,7 +43,8 @@ public final class StoryKey implements Comparable<StoryKey> {
     static StoryKey of(Envelope envelope, Happened happened) {
         return new StoryKey(ByteBuffer.allocate(WIDTH)
                 .putLong(happened.instant(envelope.recorded()) ^ Long.MIN_VALUE)
-                .putLong((envelope.hlc().millis() << 16) | (envelope.hlc().count() & 0xFFFF))
+                .putLong((envelope.hlc().millis() << 16)
+                        | Math.min(envelope.hlc().count(), HIGHEST_COUNT))
                 .putLong(originNumber(envelope.origin()))
                 .putLong(envelope.oseq())
                 .array());
@@ -54,9 +60,9 @@ public final class StoryKey implements Comparable<StoryKey> {
 
     /** The key of an event that directly follows the event with this key. */
     StoryKey followedBy(StoryKey own) {
-        byte[] before = bytes.length >= DEEPEST ? Arrays.copyOf(bytes, bytes.length - WIDTH) : bytes;
-        byte[] joined = Arrays.copyOf(before, before.length + own.bytes.length);
-        System.arraycopy(own.bytes, 0, joined, before.length, own.bytes.length);
+        byte[] before = bytes.length >= DEEPEST ? Arrays.copyOf(bytes, bytes.length - BEHIND) : bytes;
+        byte[] joined = Arrays.copyOf(before, before.length + BEHIND);
+        System.arraycopy(own.bytes, INSTANT, joined, before.length, BEHIND);
         return new StoryKey(joined);
     }
 

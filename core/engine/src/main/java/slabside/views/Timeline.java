@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.ThingId;
@@ -100,7 +99,7 @@ public final class Timeline {
         return queries;
     }
 
-    static Found find(Prepared views, Filter filter, Function<ThingId, List<ThingId>> members) throws SQLException {
+    static Found find(Prepared views, Filter filter, List<ThingId> members) throws SQLException {
         boolean searching = !words(filter.search()).isEmpty();
         byte[] upper = filter.to() >= Long.MAX_VALUE - 1
                 ? StoryKey.LAST.bytes()
@@ -115,7 +114,7 @@ public final class Timeline {
             long below = filter.before().isEmpty() ? Long.MAX_VALUE : Long.parseLong(filter.before());
             rows.addAll(search(views, filter, upper, lower, below));
         } else if (filter.thing().isPresent()) {
-            for (ThingId member : members.apply(filter.thing().get())) {
+            for (ThingId member : members) {
                 rows.addAll(rows(views, OF_THING, upper, lower, filter.limit() + 1, member.text()));
             }
             rows.sort((a, b) -> Arrays.compareUnsigned(b.key, a.key));

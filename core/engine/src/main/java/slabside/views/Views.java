@@ -148,7 +148,7 @@ public final class Views implements Stories, AutoCloseable {
     private Connection connect() throws SQLException {
         SQLiteConfig config = new SQLiteConfig();
         config.setJournalMode(SQLiteConfig.JournalMode.WAL);
-        config.setSynchronous(SQLiteConfig.SynchronousMode.OFF);
+        config.setSynchronous(SQLiteConfig.SynchronousMode.NORMAL);
         config.setBusyTimeout(10_000);
         config.setCacheSize(-16_000);
         return config.createConnection("jdbc:sqlite:" + file);
@@ -492,7 +492,10 @@ public final class Views implements Stories, AutoCloseable {
 
     /** One page of the timeline, newest first. */
     public Timeline.Page timeline(Timeline.Filter filter) {
-        Timeline.Found found = ask(connection -> Timeline.find(connection, filter, thing -> joined().members(thing)));
+        // Before asking: both take a lock, always in this order.
+        List<ThingId> members =
+                filter.thing().map(thing -> joined().members(thing)).orElse(List.of());
+        Timeline.Found found = ask(connection -> Timeline.find(connection, filter, members));
         Teller teller = teller(filter.knownUntil());
         List<Told> told = found.positions().stream()
                 .map(p -> told(p, teller, filter.knownUntil()))

@@ -114,6 +114,12 @@ class FrozenLinesTest {
     }
 
     @Test
+    void something_missing_deep_inside_a_body_is_found_too() {
+        var body = EventCodec.tree("{\"run\":\"run-1\",\"loads\":[{\"name\":\"left\"}]}");
+        assertTrue(EventCodec.read("press.run-started", 1, body) instanceof UnknownEvent);
+    }
+
+    @Test
     void an_old_version_is_brought_up_one_step_at_a_time() {
         Map<Upcasts.Step, java.util.function.UnaryOperator<JsonNode>> steps = new LinkedHashMap<>();
         steps.put(

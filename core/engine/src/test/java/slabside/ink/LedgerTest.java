@@ -389,4 +389,100 @@ class LedgerTest {
         assertEquals(450, grams("a"), 1e-9);
         assertTrue(in("new").isEmpty());
     }
+
+    @Test
+    void the_rest_of_a_can_is_what_all_other_withdrawals_left_in_it() {
+        history.can("a", "500");
+        history.move("a", "other", "100.0");
+        history.move("a", "mix", new Amount.Rest("rest"));
+        assertEquals(400, grams("mix"), 1e-9);
+        assertEquals(1, share("mix", "a"), 0);
+        assertEquals(0, ledger().left(new ThingId("a")).grams().orElseThrow().value(), 1e-9);
+    }
+
+    @Test
+    void a_load_printed_empty_by_the_estimate_keeps_its_composition_and_its_trace() {
+        history.can("a", "500");
+        history.move("a", "mix", "100.0");
+        history.start("run", "load");
+        history.move("mix", "load", "10.0");
+        for (int i = 0; i < 30; i++) {
+            history.pull("run", "sheet-" + i);
+        }
+        assertEquals(30, ledger().trace(new ThingId("a")).pulls().size());
+        assertTrue(ledger().trace(new ThingId("a")).pulls().stream().allMatch(p -> p.share() == 1));
+        assertEquals(1, share("load", "a"), 1e-12);
+        assertTrue(
+                in("load").notes().toString().contains("shares are the last known"),
+                in("load").notes().toString());
+    }
+
+    @Test
+    void grams_taken_out_of_a_mix_in_parts_have_its_shares_and_are_no_shortfall() {
+        history.can("a", "500");
+        history.can("b", "500");
+        history.move("a", "mix", new Amount.Parts(new BigDecimal("2"), "g", "2 parts"));
+        history.move("b", "mix", new Amount.Parts(new BigDecimal("1"), "g", "1 part"));
+        history.move("mix", "load", "30.0");
+        history.move("mix", "load", "20.0");
+        assertEquals(50, grams("load"), 1e-9);
+        assertEquals(2 / 3.0, share("load", "a"), 1e-12);
+        assertTrue(ledger().lacking(new ThingId("load")).isEmpty());
+        assertTrue(in("load").gaps().isEmpty(), in("load").gaps().toString());
+    }
+
+    @Test
+    void after_the_rest_of_a_weighed_packet_was_used_nothing_is_left_of_it() {
+        history.can("a", "500");
+        history.move("a", "packet", "50.0");
+        history.weigh("packet", "40.0", "0", "0.1");
+        history.move("packet", "mix", new Amount.Rest("rest"));
+        assertEquals(
+                0, ledger().left(new ThingId("packet")).grams().orElseThrow().value(), 1e-12);
+        assertFalse(ledger().left(new ThingId("packet")).overdrawn());
+    }
+
+    @Test
+    void a_can_of_which_nobody_knows_how_much_came_gives_no_gap_to_what_was_weighed_out_of_it() {
+        history.write(new slabside.event.ShelfEvent.CanReceived(
+                new ThingId("a"), new ThingId("m"), "a", null, new Amount.Unknown(""), null, null, null));
+        history.move("a", "mix", "40.0");
+        assertTrue(in("mix").gaps().isEmpty(), in("mix").gaps().toString());
+        history.move("a", "rest-mix", new Amount.Rest("rest"));
+        assertTrue(in("mix").gaps().isEmpty(), in("mix").gaps().toString());
+        assertTrue(ledger().lacking(new ThingId("mix")).isEmpty());
+    }
+
+    @Test
+    void a_gap_goes_along_even_when_nothing_else_does() {
+        history.can("a", "500");
+        history.move("a", "mix", new Amount.Unknown("?"));
+        history.move("mix", "packet", new Amount.Rest("rest"));
+        assertEquals(1, in("packet").gaps().size());
+    }
+
+    @Test
+    void a_tare_that_cannot_be_told_from_a_slip_is_among_the_suspects_and_stops_nothing() {
+        history.can("a", "500");
+        history.can("b", "500");
+        history.move("a", "mix", "40.0");
+        history.move("b", "mix", "50.0");
+        history.weigh("mix", "80.2", "35.2", "0.1");
+        Ledger.Agreement agreement =
+                ledger().agreement(List.of(new ThingId("mix"))).orElseThrow();
+        assertTrue(agreement.suspects().stream().anyMatch(s -> s.event().isEmpty()), "the tare");
+        assertTrue(agreement.suspects().stream().anyMatch(s -> s.event().isPresent()), "the moves");
+    }
+
+    @Test
+    void a_load_taken_back_to_its_packet_and_cleaned_up_has_nothing_to_check() {
+        history.can("a", "500");
+        history.move("a", "mix", "40.0");
+        history.start("run", "load");
+        history.move("mix", "load", "20.0");
+        history.move("load", "packet", new Amount.Rest("rest"));
+        history.write(new PressEvent.CleanedUp(new ThingId("run"), null));
+        assertTrue(ledger().agreement(List.of(new ThingId("load"))).isEmpty());
+        assertEquals(20, grams("packet"), 1e-12);
+    }
 }

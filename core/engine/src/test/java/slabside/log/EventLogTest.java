@@ -512,4 +512,43 @@ class EventLogTest {
             assertEquals(unknown, log.find(draft.id()).orElseThrow().event());
         }
     }
+
+    @Test
+    void a_log_that_is_being_written_verifies_all_the_while() throws InterruptedException {
+        try (SqliteEventLog log = open()) {
+            Thread writer = new Thread(() -> {
+                for (int i = 0; i < 150; i++) {
+                    log.append(Decision.of(Samples.drafts(random, 3)));
+                }
+            });
+            writer.start();
+            int times = 0;
+            while (writer.isAlive()) {
+                assertTrue(
+                        log.verify().wrong().isEmpty(),
+                        () -> log.verify().wrong().toString());
+                times++;
+            }
+            assertTrue(times > 1, "verified " + times + " times beside the writer");
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "{\"origin\":\"../../escape\",\"oseq\":1,\"id\":\"018f0000-0000-7000-8000-000000000001\",",
+                "{ \"origin\":\"0123456789abcdef\",\"oseq\":1,\"id\":\"018f0000-0000-7000-8000-000000000001\",",
+                "{\"oseq\":1,\"origin\":\"0123456789abcdef\",\"id\":\"018f0000-0000-7000-8000-000000000001\","
+            })
+    void lines_that_hash_rightly_but_are_not_written_as_a_log_writes_them_are_not_taken(String beginning) {
+        String line = beginning
+                + "\"happened\":{\"precision\":\"unknown\",\"zone\":\"UTC\"},\"recorded\":1,\"hlc\":[1,0],"
+                + "\"actor\":{\"person\":\"p\",\"device\":\"d\"},\"type\":\"x.y\",\"version\":1,\"about\":[],\"body\":{}}";
+        String hash = Chain.HEX.formatHex(
+                new Chain().hash(Chain.BEGINNING, line.getBytes(java.nio.charset.StandardCharsets.UTF_8)));
+        try (EventLog log = open()) {
+            assertThrows(BadInput.class, () -> log.adopt(List.of(new ForeignLine(1, hash, line))));
+            assertEquals(0, log.last());
+        }
+    }
 }

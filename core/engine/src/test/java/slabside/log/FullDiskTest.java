@@ -96,4 +96,30 @@ class FullDiskTest {
             assertTrue(log.verify().wrong().isEmpty());
         }
     }
+
+    @Test
+    void once_there_is_room_the_open_log_goes_on_and_what_was_refused_is_not_there() {
+        try (SqliteEventLog log = open()) {
+            java.util.List<Draft> refused = Samples.drafts(random, 20);
+            boolean full = false;
+            while (!full) {
+                refused = Samples.drafts(random, 20);
+                try {
+                    log.append(Decision.of(refused));
+                } catch (LogTrouble said) {
+                    full = true;
+                }
+            }
+            long last = log.last();
+            assertTrue(ran("mount", "-o", "remount,size=4m", disk.toString()));
+            for (Draft draft : refused) {
+                assertTrue(log.find(draft.id()).isEmpty(), "refused, but there");
+            }
+            log.append(Decision.of(refused));
+            log.append(Decision.of(Samples.drafts(random, 5)));
+            assertEquals(last + 25, log.last());
+            assertTrue(
+                    log.verify().wrong().isEmpty(), () -> log.verify().wrong().toString());
+        }
+    }
 }

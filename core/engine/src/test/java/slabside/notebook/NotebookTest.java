@@ -120,6 +120,29 @@ class NotebookTest {
     }
 
     @Test
+    void rows_with_and_without_a_time_keep_the_order_of_the_notebook() {
+        String mixed = "date,time,mix,action,material,amount\n"
+                + "2024-05-01,,A,,red,50\n"
+                + "2024-05-01,10:05,A,taken out,,25\n"
+                + ",,A,,blue,25\n"
+                + "2024-05-02,09:00,A,taken out,,10\n"
+                + "2024-05-02,,A,,red,10\n";
+        ThingId mix = write(read(mixed, true), "A");
+        Contents contents = studio.ledger().now(mix);
+        assertEquals(50, contents.grams().value(), 1e-9);
+        assertEquals(20 / 50.0, share(contents, "blue"), 1e-9);
+        assertTrue(contents.gaps().isEmpty(), contents.gaps().toString());
+    }
+
+    @Test
+    void rows_before_the_first_date_of_a_mix_count_as_of_that_day() {
+        String undated = "date,mix,action,material,amount\n,A,,red,50\n2024-05-01,A,taken out,,25\n";
+        ThingId mix = write(read(undated, true), "A");
+        assertEquals(25, studio.ledger().now(mix).grams().value(), 1e-9);
+        assertTrue(studio.ledger().lacking(mix).isEmpty());
+    }
+
+    @Test
     void decimal_commas_semicolons_and_parts_are_read() {
         String comma =
                 "mix;material;amount;unit\nSky;base;9;parts\nSky;blue;1;parts\nSea;base;12,5;g\nSea;blue;2,5;g\n";

@@ -279,6 +279,34 @@ class CorrectionsTest {
     }
 
     @Test
+    void several_readers_and_a_writer_never_wait_for_one_another_for_ever() {
+        write(new LogEvent.SameThing(CAN, OTHER));
+        org.junit.jupiter.api.Assertions.assertTimeoutPreemptively(java.time.Duration.ofSeconds(60), () -> {
+            List<Thread> threads = new ArrayList<>();
+            for (int t = 0; t < 3; t++) {
+                int number = t;
+                Thread thread = new Thread(() -> {
+                    for (int i = 0; i < 150; i++) {
+                        if (number == 0) {
+                            write(added(CAN, "1.0"));
+                        } else {
+                            views.timeline(Timeline.Filter.newest(5).about(OTHER));
+                            views.thing(new ThingId("mix-" + i));
+                            views.of(MIX, EnumSet.of(Role.IN), StoryKey.LAST);
+                        }
+                    }
+                });
+                threads.add(thread);
+                thread.start();
+            }
+            for (Thread thread : threads) {
+                thread.join();
+            }
+        });
+        assertEquals(150, views.of(MIX, EnumSet.of(Role.IN), StoryKey.LAST).size());
+    }
+
+    @Test
     void no_query_that_a_page_waits_for_reads_a_whole_table() {
         views.plans()
                 .forEach((query, plan) -> plan.forEach(step -> assertFalse(

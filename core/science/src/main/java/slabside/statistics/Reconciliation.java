@@ -75,23 +75,27 @@ public record Reconciliation(List<Adjusted> adjusted, double chiSquare, int free
                 a.setEntry(i, j, residuals.get(i).slope(keys[j]));
             }
         }
-        return Optional.of(solve(readings, keys, a, r, v));
+        return solve(readings, keys, a, r, v);
     }
 
-    private static Reconciliation solve(Readings readings, int[] keys, RealMatrix a, RealVector r, RealMatrix v) {
+    private static Optional<Reconciliation> solve(
+            Readings readings, int[] keys, RealMatrix a, RealVector r, RealMatrix v) {
         SingularValueDecomposition svd =
                 new SingularValueDecomposition(a.multiply(v).multiply(a.transpose()));
         double[] singular = svd.getSingularValues();
         RealMatrix inverse = new Array2DRowRealMatrix(r.getDimension(), r.getDimension());
         int rank = 0;
         for (int i = 0; i < singular.length; i++) {
-            if (singular[i] > RANK_TOLERANCE * singular[0]) {
+            if (singular[i] > RANK_TOLERANCE * singular[0] && singular[i] > 0) {
                 rank++;
                 inverse = inverse.add(svd.getV()
                         .getColumnVector(i)
                         .outerProduct(svd.getU().getColumnVector(i))
                         .scalarMultiply(1 / singular[i]));
             }
+        }
+        if (rank == 0) {
+            return Optional.empty();
         }
         RealMatrix gain = v.multiply(a.transpose()).multiply(inverse);
         RealVector adjustment = gain.operate(r);
@@ -112,7 +116,7 @@ public record Reconciliation(List<Adjusted> adjusted, double chiSquare, int free
         }
         double chiSquare = r.dotProduct(inverse.operate(r));
         double p = 1 - new ChiSquaredDistribution(rank).cumulativeProbability(chiSquare);
-        return new Reconciliation(all, chiSquare, rank, p);
+        return Optional.of(new Reconciliation(all, chiSquare, rank, p));
     }
 
     /** Whether the readings contradict one another beyond their scales' steps, at 5 %. */
