@@ -127,7 +127,7 @@ final class Commands implements Runnable {
             studio = Studio.openToRead(where.data(), where.config(), clock());
         } else {
             studio = Studio.open(where.data(), where.config(), clock());
-            studio.log().notices().forEach(notice -> err.println("slabside: " + notice.text()));
+            studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         }
         studio.views().catchUp();
         return studio;
@@ -135,7 +135,7 @@ final class Commands implements Runnable {
 
     private Studio forWriting(Where where) {
         Studio studio = Studio.open(where.data(), where.config(), clock());
-        studio.log().notices().forEach(notice -> err.println("slabside: " + notice.text()));
+        studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         studio.views().catchUp();
         return studio;
     }

@@ -3,7 +3,6 @@ package slabside.web;
 import java.util.List;
 import java.util.Optional;
 import slabside.log.Head;
-import slabside.log.SqliteEventLog;
 import slabside.log.Verification;
 
 /** Whether the log is whole: where it is, how far it has come, what was noticed. */
@@ -31,9 +30,7 @@ final class SafekeepingPage {
                 desk.studio.log().file().toString(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
-                desk.studio.log().notices().stream()
-                        .map(SqliteEventLog.Notice::text)
-                        .toList(),
+                desk.studio.log().notices(),
                 verify ? Optional.of(desk.studio.log().verify()) : Optional.empty());
     }
 }

@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import slabside.event.EventId;
 import slabside.event.ThingId;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
@@ -143,15 +144,18 @@ final class TimelinePage {
             String recordedAt,
             List<Desk.Line> corrections) {}
 
-    One event(String position) {
-        long pos;
-        try {
-            pos = Long.parseLong(position);
-        } catch (NumberFormatException wrong) {
-            throw new BadInput("event", position, "give its position as a number");
-        }
+    /**
+     * @param which its position, or its id
+     */
+    One event(String which) {
         desk.studio.views().catchUp();
-        Stored stored = desk.studio.views().line(pos);
+        Stored stored = which.matches("\\d{1,18}")
+                ? desk.studio.views().line(Long.parseLong(which))
+                : desk.studio
+                        .log()
+                        .find(new EventId(which))
+                        .orElseThrow(() -> new BadInput("event", which, "there is no event with this id in the log"));
+        long pos = stored.pos();
         Told told = desk.studio.views().told(stored.envelope().id()).orElseThrow();
         return new One(
                 new Frame("Event " + pos, "timeline"),

@@ -65,7 +65,11 @@ public record Answer(String title, List<Block> blocks) {
 
     public record Caution(String text) implements Block {}
 
-    /** A link to a thing or an event of the log. */
+    /**
+     * A link to an event of the log.
+     *
+     * @param id of the event
+     */
     public record Link(String text, String id) implements Block {}
 
     public static Answer titled(String title) {

@@ -54,22 +54,17 @@ public final class SqliteEventLog implements EventLog {
     private static final String INSERT =
             "INSERT INTO event (pos, origin, oseq, id, line, hash) VALUES (?, ?, ?, ?, ?, ?)";
 
-    /** What was noticed when the log was opened, for the user to read. */
-    public record Notice(String text) {}
-
     private final SqliteFile file;
     private final Clock clock;
     private final Random random;
     private final String readOnlyBecause;
     private final @Nullable StudioLock lock;
-    private final @Nullable HeadFiles headFiles;
+    private final ChainWatch watch;
     /** Used by the writer thread only, once it runs; opened anew after a commit that failed. */
     private Prepared writing;
 
     private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
-    private final List<Notice> notices = new CopyOnWriteArrayList<>();
-    private final List<String> cut = new CopyOnWriteArrayList<>();
     private final Thread writer = new Thread(this::write, "slabside-log");
 
     private volatile long last;
@@ -77,7 +72,6 @@ public final class SqliteEventLog implements EventLog {
 
     // Touched by the writer thread only, once it runs.
     private @Nullable Head own;
-    private String beginning = "the first of this installation";
     private Hlc hlc = Hlc.START;
     private final Chain chain = new Chain();
 
@@ -93,8 +87,8 @@ public final class SqliteEventLog implements EventLog {
         this.clock = clock;
         this.random = random;
         this.lock = wantsToWrite ? SqliteFile.claim(dataFolder) : null;
+        this.watch = new ChainWatch(new HeadFiles(configFolder, dataFolder));
         Prepared connection = null;
-        HeadFiles files = null;
         try {
             String hindrance = wantsToWrite ? file.hindrance() : "it was opened for reading";
             if (hindrance.isEmpty()) {
@@ -102,32 +96,28 @@ public final class SqliteEventLog implements EventLog {
             }
             readOnlyBecause = hindrance;
             if (wantsToWrite && isReadOnly()) {
-                notices.add(new Notice("This log is open for reading only: " + readOnlyBecause + "."));
+                watch.notice("This log is open for reading only: " + readOnlyBecause + ".");
             }
             connection = new Prepared(file.connect(isReadOnly()));
             writing = connection;
             last = SqliteFile.last(connection);
-            files = new HeadFiles(configFolder, dataFolder);
-            headFiles = files;
             if (isReadOnly()) {
-                compare(files.read());
+                watch.compare(connection);
                 return;
             }
             hlc = newestClock();
-            chooseOrigin(files.read());
+            own = watch.choose(connection).orElse(null);
         } catch (IOException | SQLException | RuntimeException failed) {
-            release(connection, files);
+            release(connection);
             throw failed;
         }
     }
 
-    private void release(@Nullable Prepared connection, @Nullable HeadFiles files) throws IOException, SQLException {
+    private void release(@Nullable Prepared connection) throws IOException, SQLException {
         if (connection != null) {
             connection.close();
         }
-        if (files != null) {
-            files.close();
-        }
+        watch.close();
         if (lock != null) {
             lock.close();
         }
@@ -187,12 +177,12 @@ public final class SqliteEventLog implements EventLog {
 
     /** Chains that this machine has seen go further than this log does: cut off, or put back from an old copy. */
     public List<String> cut() {
-        return cut;
+        return watch.cut();
     }
 
     /** What was noticed on opening, for the user to read. */
-    public List<Notice> notices() {
-        return List.copyOf(notices);
+    public List<String> notices() {
+        return watch.notices();
     }
 
     /** Whether appending is refused, and {@link #append} would say why. */
@@ -278,7 +268,7 @@ public final class SqliteEventLog implements EventLog {
                 writer.join();
             }
             file.close();
-            release(writing, headFiles);
+            release(writing);
         } catch (InterruptedException asked) {
             Thread.currentThread().interrupt();
         } catch (IOException | SQLException failed) {
@@ -468,7 +458,7 @@ public final class SqliteEventLog implements EventLog {
                                     before == null ? null : before.origin(),
                                     before == null ? null : before.oseq(),
                                     before == null ? null : before.hash(),
-                                    beginning)),
+                                    watch.whyBegin())),
                     wall);
         }
 
@@ -635,26 +625,7 @@ public final class SqliteEventLog implements EventLog {
                 last = last();
                 own = head;
                 hlc = now;
-                rememberHeads();
-            }
-        }
-
-        /** The events are on the disk by now, so a head that cannot be remembered is said and nothing more. */
-        private void rememberHeads() throws SQLException {
-            try {
-                if (!cut.isEmpty() && own != null) {
-                    remember();
-                    cut.clear();
-                }
-                Map<String, Head> newest = new HashMap<>();
-                rows.forEach(row -> newest.put(row.head.origin(), row.head));
-                for (Head each : newest.values()) {
-                    requireNonNull(headFiles)
-                            .write(each, own != null && own.origin().equals(each.origin()));
-                }
-            } catch (IOException failed) {
-                notices.add(new Notice("How far the log has come could not be remembered in the configuration folder: "
-                        + failed.getMessage() + ". A cut end would not be noticed."));
+                watch.written(writing, rows.stream().map(Row::head).toList(), own);
             }
         }
     }
@@ -689,53 +660,5 @@ public final class SqliteEventLog implements EventLog {
         byte[] bytes = new byte[8];
         random.nextBytes(bytes);
         return Chain.HEX.formatHex(bytes);
-    }
-
-    /** Compares the log with how far this machine remembers it. */
-    private Optional<Head> compare(List<HeadFiles.Remembered> remembered) throws SQLException {
-        Head carriedOn = null;
-        for (HeadFiles.Remembered each : remembered) {
-            Head head = each.head();
-            List<Head> here = SqliteFile.tips(writing, head.origin());
-            if (!SqliteFile.hashesAt(writing, head.origin(), head.oseq()).contains(head.hash())) {
-                cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
-                        + " on this machine, but this log does not hold that event ("
-                        + (here.isEmpty()
-                                ? "nothing is left of it"
-                                : "it ends at " + here.get(0).oseq())
-                        + "). Its end was cut off, or an old copy was put back.");
-            } else if (each.own() && here.size() == 1) {
-                carriedOn = here.get(0);
-            }
-        }
-        return Optional.ofNullable(carriedOn);
-    }
-
-    /**
-     * Carries on the chain that this machine wrote last. When the log is not what this machine left, nothing is written
-     * yet: the next event of its own begins a new chain.
-     */
-    private void chooseOrigin(List<HeadFiles.Remembered> remembered) throws SQLException, IOException {
-        Optional<Head> carriedOn = compare(remembered);
-        cut.forEach(text ->
-                notices.add(new Notice("Careful: " + text + " What is here stays; new events go to a new chain.")));
-        if (cut.isEmpty() && carriedOn.isPresent()) {
-            own = carriedOn.get();
-        } else if (cut.isEmpty() && last > 0) {
-            beginning = "the log was not known on this machine";
-            if (remembered.isEmpty()) {
-                notices.add(new Notice("This log was not known on this machine; from now on its end is watched."));
-                remember();
-            }
-        } else if (!cut.isEmpty()) {
-            beginning = "the log was cut or put back from a copy";
-        }
-    }
-
-    /** Remembers every chain as it is here, so that a cut is said until a new chain has begun, and not for ever. */
-    private void remember() throws SQLException, IOException {
-        for (Head head : SqliteFile.heads(writing)) {
-            requireNonNull(headFiles).write(head, false);
-        }
     }
 }

@@ -9,28 +9,54 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
+import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 
 /** Lets one process at a time write to a studio; says where that process can be reached. The system frees it on any death. */
 final class StudioLock implements AutoCloseable {
     /** The lock lies far behind the text, so that others may read the text while it is held. */
     private static final long LOCKED_BYTE = 1L << 40;
 
+    /**
+     * What this process holds, with what it announced. Closing any second handle of a file would free the lock on some
+     * systems, so a folder held here is never opened again.
+     */
+    private static final Map<Path, String> HELD_HERE = new ConcurrentHashMap<>();
+
+    private final Path path;
     private final FileChannel channel;
     private final FileLock lock;
 
-    private StudioLock(FileChannel channel, FileLock lock) {
+    private StudioLock(Path path, FileChannel channel, FileLock lock) {
+        this.path = path;
         this.channel = channel;
         this.lock = lock;
     }
 
     static Optional<StudioLock> take(Path dataFolder) throws IOException {
-        FileChannel channel = FileChannel.open(
-                file(dataFolder), StandardOpenOption.CREATE, StandardOpenOption.READ, StandardOpenOption.WRITE);
+        Path path = file(dataFolder);
+        if (HELD_HERE.putIfAbsent(path, "this process") != null) {
+            return Optional.empty();
+        }
+        Optional<StudioLock> taken = Optional.empty();
+        try {
+            taken = lock(path);
+        } finally {
+            if (taken.isEmpty()) {
+                HELD_HERE.remove(path);
+            }
+        }
+        return taken;
+    }
+
+    private static Optional<StudioLock> lock(Path path) throws IOException {
+        FileChannel channel =
+                FileChannel.open(path, StandardOpenOption.CREATE, StandardOpenOption.READ, StandardOpenOption.WRITE);
         try {
             FileLock lock = channel.tryLock(LOCKED_BYTE, 1, false);
             if (lock != null) {
-                StudioLock taken = new StudioLock(channel, lock);
+                StudioLock taken = new StudioLock(path, channel, lock);
                 taken.announce("process " + ProcessHandle.current().pid());
                 return Optional.of(taken);
             }
@@ -44,12 +70,17 @@ final class StudioLock implements AutoCloseable {
 
     /** Says where the holder can be reached, such as an address on this machine. */
     void announce(String where) throws IOException {
+        HELD_HERE.put(path, where);
         channel.truncate(0);
         channel.write(ByteBuffer.wrap(where.getBytes(StandardCharsets.UTF_8)), 0);
     }
 
     /** What the holder last said. */
     static String holder(Path dataFolder) {
+        String here = HELD_HERE.get(file(dataFolder));
+        if (here != null) {
+            return here;
+        }
         try {
             String said = Files.readString(file(dataFolder)).strip();
             return said.isEmpty() ? "another process" : said;
@@ -59,12 +90,13 @@ final class StudioLock implements AutoCloseable {
     }
 
     private static Path file(Path dataFolder) {
-        return dataFolder.resolve("studio.lock");
+        return dataFolder.toAbsolutePath().normalize().resolve("studio.lock");
     }
 
     @Override
     public void close() throws IOException {
         lock.release();
         channel.close();
+        HELD_HERE.remove(path);
     }
 }

@@ -1,0 +1,113 @@
+package slabside.log;
+
+import java.io.IOException;
+import java.sql.SQLException;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Compares the log with how far this machine remembers each chain, and says on which chain to go on. A log that is not what
+ * this machine left, being cut, put back from a copy or brought from elsewhere, gets a new chain with its next event.
+ */
+final class ChainWatch implements AutoCloseable {
+    private final HeadFiles files;
+    private final List<String> notices = new CopyOnWriteArrayList<>();
+    private final List<String> cut = new CopyOnWriteArrayList<>();
+    private String whyBegin = "the first of this installation";
+
+    ChainWatch(HeadFiles files) {
+        this.files = files;
+    }
+
+    void notice(String text) {
+        notices.add(text);
+    }
+
+    List<String> notices() {
+        return List.copyOf(notices);
+    }
+
+    /** Chains that had come further on this machine than they go here. */
+    List<String> cut() {
+        return List.copyOf(cut);
+    }
+
+    /** What the first event of a new chain says of its reason. */
+    String whyBegin() {
+        return whyBegin;
+    }
+
+    /** Looks for every remembered head; returns the own chain where it still ends as remembered, or goes on from there. */
+    Optional<Head> compare(Prepared log) throws SQLException, IOException {
+        Head carriedOn = null;
+        for (HeadFiles.Remembered each : files.read()) {
+            Head head = each.head();
+            List<Head> here = SqliteFile.tips(log, head.origin());
+            if (!SqliteFile.hashesAt(log, head.origin(), head.oseq()).contains(head.hash())) {
+                cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
+                        + " on this machine, but this log does not hold that event ("
+                        + (here.isEmpty()
+                                ? "nothing is left of it"
+                                : "it ends at " + here.get(0).oseq())
+                        + "). Its end was cut off, or an old copy was put back.");
+            } else if (each.own() && here.size() == 1) {
+                carriedOn = here.get(0);
+            }
+        }
+        return Optional.ofNullable(carriedOn);
+    }
+
+    /** The chain to go on with; empty when the next event must begin a new one. Writes nothing to the log. */
+    Optional<Head> choose(Prepared log) throws SQLException, IOException {
+        Optional<Head> carriedOn = compare(log);
+        cut.forEach(text -> notice("Careful: " + text + " What is here stays; new events go to a new chain."));
+        if (!cut.isEmpty()) {
+            whyBegin = "the log was cut or put back from a copy";
+            return Optional.empty();
+        }
+        if (carriedOn.isEmpty() && SqliteFile.last(log) > 0) {
+            whyBegin = "the log was not known on this machine";
+            if (files.read().isEmpty()) {
+                notice("This log was not known on this machine; from now on its end is watched.");
+                remember(log);
+            }
+        }
+        return carriedOn;
+    }
+
+    /**
+     * Remembers how far the chains have come. The events are on the disk by now, so a head that cannot be remembered is said
+     * and nothing more. Once a new chain has begun after a cut, what is here counts as known.
+     */
+    void written(Prepared log, List<Head> heads, @Nullable Head own) throws SQLException {
+        try {
+            if (!cut.isEmpty() && own != null) {
+                remember(log);
+                cut.clear();
+            }
+            Map<String, Head> newest = new HashMap<>();
+            heads.forEach(head -> newest.put(head.origin(), head));
+            for (Head head : newest.values()) {
+                files.write(head, own != null && own.origin().equals(head.origin()));
+            }
+        } catch (IOException failed) {
+            notice("How far the log has come could not be remembered in the configuration folder: "
+                    + failed.getMessage() + ". A cut end would not be noticed.");
+        }
+    }
+
+    private void remember(Prepared log) throws SQLException, IOException {
+        for (Head head : SqliteFile.heads(log)) {
+            files.write(head, false);
+        }
+    }
+
+    @Override
+    public void close() throws IOException {
+        files.close();
+    }
+}
