@@ -19,6 +19,7 @@ import slabside.host.Answers;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
 import slabside.views.Sentence;
+import slabside.views.Thing;
 import slabside.views.Told;
 
 /** What all pages share: the studio, and events told in sentences with links. */
@@ -109,6 +110,13 @@ final class Desk {
         }
         pieces.add(new Piece(marked.substring(end), ""));
         return pieces.stream().filter(piece -> !piece.text().isEmpty()).toList();
+    }
+
+    /** The thing with an id. */
+    Thing thing(String id) {
+        return studio.views()
+                .thing(new ThingId(id))
+                .orElseThrow(() -> new BadInput("thing", id, "nothing in this log has this id"));
     }
 
     static String first(Map<String, List<String>> values, String name) {

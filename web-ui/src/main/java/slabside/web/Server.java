@@ -54,6 +54,7 @@ final class Server implements AutoCloseable {
         Desk desk = new Desk(studio);
         TimelinePage timeline = new TimelinePage(desk);
         ThingPage things = new ThingPage(desk);
+        RebuildPage rebuilds = new RebuildPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
@@ -74,11 +75,11 @@ final class Server implements AutoCloseable {
                     "/thing/{id}", ctx -> show(ctx, "thing", things.page(ctx.pathParam("id"), ctx.queryParamMap())));
             config.routes.get(
                     "/thing/{id}/rebuild",
-                    ctx -> show(ctx, "rebuild", things.rebuild(ctx.pathParam("id"), ctx.queryParamMap())));
+                    ctx -> show(ctx, "rebuild", rebuilds.page(ctx.pathParam("id"), ctx.queryParamMap())));
             config.routes.post(
                     "/thing/{id}/rebuild",
                     ctx -> ctx.redirect(
-                            things.rebuildAsNew(ctx.pathParam("id"), ctx.formParamMap()),
+                            rebuilds.startNew(ctx.pathParam("id"), ctx.formParamMap()),
                             io.javalin.http.HttpStatus.SEE_OTHER));
             config.routes.get("/thing/{id}/trace", ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id"))));
             config.routes.get(

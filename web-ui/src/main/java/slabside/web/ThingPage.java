@@ -1,7 +1,5 @@
 package slabside.web;
 
-import java.math.BigDecimal;
-import java.math.RoundingMode;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -9,20 +7,15 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import slabside.edition.Run;
+import slabside.edition.Runs;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
-import slabside.event.Portion;
 import slabside.event.Rebuilt;
-import slabside.event.StudioEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Contents;
 import slabside.ink.Ledger;
-import slabside.ink.Rebuild;
-import slabside.measure.BadInput;
-import slabside.measure.Mass;
-import slabside.measure.Typed;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.views.Role;
@@ -43,7 +36,7 @@ final class ThingPage {
     }
 
     /** A step of a mix as it was made. */
-    public record Step(long pos, String when, String what, String grams, String total, boolean out) {}
+    public record Step(long pos, String event, String when, String what, String grams, String total, boolean out) {}
 
     /**
      * @param strip what is in it, as SVG; empty when nothing is
@@ -61,6 +54,8 @@ final class ThingPage {
             String stripCaption,
             List<List<String>> shares,
             List<String> gaps,
+            String at,
+            String after,
             List<Step> steps,
             String flow,
             List<Desk.Line> tests,
@@ -71,9 +66,11 @@ final class ThingPage {
 
     Shown page(String id, Map<String, List<String>> query) {
         desk.studio.views().catchUp();
-        Thing thing = thing(id);
+        Thing thing = desk.thing(id);
         boolean vessel = VESSELS.contains(thing.kind());
-        Contents contents = contents(thing, query);
+        Optional<Moments.Moment> asked = Moments.asked(desk, Desk.first(query, "at"), Desk.first(query, "after"));
+        String known = Desk.first(query, "known");
+        Contents contents = contents(thing, asked, known);
         String name = desk.studio.name(thing.id());
         List<Step> steps = vessel ? steps(thing) : List.of();
         return new Shown(
@@ -83,9 +80,11 @@ final class ThingPage {
                 vessel,
                 facts(thing, contents),
                 contents.isEmpty() || !vessel ? "" : Pictures.strip(desk.answers.strip(contents)),
-                caption(query, thing),
+                caption(thing, asked, known),
                 vessel ? shares(contents) : List.of(),
                 vessel ? contents.gaps() : List.of(),
+                Desk.first(query, "at"),
+                Desk.first(query, "after"),
                 steps,
                 vessel && !steps.isEmpty() ? flow(thing) : "",
                 tests(thing),
@@ -97,28 +96,17 @@ final class ThingPage {
                         .toList());
     }
 
-    private Thing thing(String id) {
-        return desk.studio
-                .views()
-                .thing(new ThingId(id))
-                .orElseThrow(() -> new BadInput("thing", id, "nothing in this log has this id"));
-    }
-
     private static String section(Thing thing) {
         return Set.of("can", "packet", "material").contains(thing.kind()) ? "shelf" : "timeline";
     }
 
-    /** As asked; else as agreed for a mix that was emptied since, else as it is now. */
-    private Contents contents(Thing thing, Map<String, List<String>> query) {
-        Ledger ledger = desk.studio.ledger();
-        String known = Desk.first(query, "known");
-        if (!known.isEmpty()) {
-            ledger =
-                    desk.studio.runs().ledger(desk.studio.views().asKnown(desk.moment("known", known, Long.MAX_VALUE)));
-        }
-        String at = Desk.first(query, "at");
-        if (!at.isEmpty()) {
-            return ledger.at(thing.id(), StoryKey.endOf(desk.moment("at", at, 0)));
+    /** What is in it at the moment asked for; else now, or as agreed for a mix that was emptied since. */
+    private Contents contents(Thing thing, Optional<Moments.Moment> asked, String known) {
+        Ledger ledger = known.isEmpty()
+                ? desk.studio.ledger()
+                : desk.studio.runs().ledger(desk.studio.views().asKnown(desk.moment("known", known, Long.MAX_VALUE)));
+        if (asked.isPresent()) {
+            return ledger.at(thing.id(), asked.get().key());
         }
         Contents now = ledger.now(thing.id());
         return now.isEmpty() && VESSELS.contains(thing.kind())
@@ -126,14 +114,11 @@ final class ThingPage {
                 : now;
     }
 
-    private String caption(Map<String, List<String>> query, Thing thing) {
-        String known = Desk.first(query, "known");
-        String at = Desk.first(query, "at");
-        String when = at.isEmpty()
-                ? desk.studio.ledger().now(thing.id()).isEmpty()
+    private String caption(Thing thing, Optional<Moments.Moment> asked, String known) {
+        String when = asked.map(Moments.Moment::words)
+                .orElseGet(() -> desk.studio.ledger().now(thing.id()).isEmpty()
                         ? Moments.usual(desk.studio, thing.id()).words()
-                        : "As it is now."
-                : "As it was at the end of " + at.replace('T', ' ') + ".";
+                        : "As it is now.");
         return known.isEmpty() ? when : when + " As the log was known at the end of " + known.replace('T', ' ') + ".";
     }
 
@@ -210,6 +195,7 @@ final class ThingPage {
             String other = desk.studio.name(out ? step.to() : step.from());
             steps.add(new Step(
                     step.told().pos(),
+                    step.told().id().text(),
                     desk.answers.when(step.told()),
                     why + (out ? " → " : " ← ") + other + words,
                     (out ? "−" : "+")
@@ -335,90 +321,16 @@ final class ThingPage {
             java.util.Collections.reverse(found);
             found.forEach(part -> parts.add(new Desk.Piece(desk.studio.name(part.id()), "/thing/" + part.id())));
         }
-        return parts;
-    }
-
-    /**
-     * @param answer the bench sheet
-     * @param grams as typed, for the form
-     */
-    public record Bench(Frame frame, Thing thing, Answer answer, String grams, String at, List<Desk.Piece> others) {}
-
-    Bench rebuild(String id, Map<String, List<String>> query) {
-        desk.studio.views().catchUp();
-        Thing thing = thing(id);
-        String grams = Desk.first(query, "grams");
-        String at = Desk.first(query, "at");
-        Planned planned = plan(thing, grams, at);
-        return new Bench(
-                new Frame("Rebuild " + desk.studio.name(thing.id()), "timeline"),
-                thing,
-                desk.answers.rebuild(planned.rebuild, planned.words),
-                grams,
-                at,
-                List.of());
-    }
-
-    private record Planned(Rebuild rebuild, String words) {}
-
-    private Planned plan(Thing thing, String grams, String at) {
-        Mass batch = Mass.ofGrams("grams", Typed.decimal("grams", grams));
-        if (batch.milligrams() == 0) {
-            throw new BadInput("grams", grams, "give the size of the batch, above zero");
-        }
-        Moments.Moment moment = at.isEmpty()
-                ? Moments.usual(desk.studio, thing.id())
-                : new Moments.Moment(
-                        StoryKey.endOf(desk.moment("at", at, 0)),
-                        "As it was at the end of " + at.replace('T', ' ') + ".");
-        Rebuild rebuild = Rebuild.of(
-                desk.studio.views(),
-                desk.studio.ledger(),
-                desk.studio.shelf(),
-                desk.studio.ledger().at(thing.id(), moment.key()),
-                batch,
-                desk.studio.host().step());
-        return new Planned(rebuild, moment.words());
-    }
-
-    /** Starts a new mix that is linked to the old one and has its recipe; returns its page. */
-    String rebuildAsNew(String id, Map<String, List<String>> form) {
-        desk.studio.views().catchUp();
-        Thing thing = thing(id);
-        Planned planned = plan(thing, Desk.first(form, "grams"), Desk.first(form, "at"));
-        String name = desk.studio.name(thing.id()) + ", again";
-        ThingId recipe = desk.studio.ids().thing("recipe");
-        ThingId mix = desk.studio.ids().thing("mix");
-        List<Portion> portions = new ArrayList<>();
-        for (Rebuild.Line line : planned.rebuild.lines()) {
-            BigDecimal percent = BigDecimal.valueOf(
-                            line.grams() / planned.rebuild.batch().grams() * 100)
-                    .setScale(4, RoundingMode.HALF_EVEN);
-            if (percent.signum() > 0) {
-                portions.add(new Portion(line.material().id(), percent));
+        if (thing.kind().equals("edition")) {
+            for (Runs.OkPull ok : desk.studio.runs().okPulls(thing.id())) {
+                for (ThingId load : ok.run().loads()) {
+                    parts.add(new Desk.Piece(
+                            "ink of the OK proof: " + desk.studio.name(load),
+                            "/thing/" + load + "?after=" + ok.pull().told().id()));
+                }
             }
         }
-        List<StudioEvent> events = List.of(
-                new InkEvent.RecipePlanned(
-                        recipe, name, portions, planned.rebuild.batch().milligrams(), thing.id()),
-                new InkEvent.MixStarted(
-                        mix,
-                        name,
-                        desk.studio.ids().label(),
-                        null,
-                        recipe,
-                        new Rebuilt(thing.id(), lastThatCounts(thing, Desk.first(form, "at")))));
-        desk.studio.write(Desk.HERE, events);
-        return "/thing/" + mix;
-    }
-
-    private slabside.event.@org.jspecify.annotations.Nullable EventId lastThatCounts(Thing thing, String at) {
-        StoryKey until =
-                at.isEmpty() ? Moments.usual(desk.studio, thing.id()).key() : StoryKey.endOf(desk.moment("at", at, 0));
-        return desk.studio.views().of(thing.id(), Set.of(Role.IN, Role.OUT), until).stream()
-                .map(Told::id)
-                .reduce((a, b) -> b)
-                .orElse(null);
+        return parts;
     }
 
     /** An answer on a page of its own. */
@@ -426,7 +338,7 @@ final class ThingPage {
 
     Answered trace(String id) {
         desk.studio.views().catchUp();
-        Thing thing = thing(id);
+        Thing thing = desk.thing(id);
         return new Answered(
                 new Frame("Trace of " + desk.studio.name(thing.id()), "timeline"),
                 desk.answers.trace(thing.id()),
@@ -435,7 +347,7 @@ final class ThingPage {
 
     Answered weighings(String id) {
         desk.studio.views().catchUp();
-        Thing thing = thing(id);
+        Thing thing = desk.thing(id);
         return new Answered(
                 new Frame("Weighings of " + desk.studio.name(thing.id()), "timeline"),
                 desk.answers.agreement(thing.id()),

@@ -289,4 +289,39 @@ class ServerTest {
         String body = get("/thing/" + id).body();
         assertTrue(body.contains("tack reducer %") && body.contains("3.13"), "the reducer on the load");
     }
+
+    @Test
+    void a_mix_can_be_seen_and_made_again_as_it_was_after_any_of_its_steps() throws IOException, InterruptedException {
+        String body = get(heron()).body();
+        Matcher steps = Pattern.compile("href=\"(/thing/mix-[a-z0-9]+\\?after=[0-9a-f-]{36})\"")
+                .matcher(body);
+        assertTrue(steps.find(), "the first step is a link");
+        String first = get(steps.group(1)).body();
+        assertTrue(
+                first.contains("100.000")
+                        && first.contains("As it was just after this: added: 80.0 g of transparent base"),
+                first);
+        assertTrue(get(steps.group(1).replace("?", "/rebuild?grams=30&"))
+                .body()
+                .contains("Lay out 30.00 g of transparent base"));
+        assertTrue(get(heron() + "?after=018f0000-0000-7000-8000-000000000001")
+                .body()
+                .contains("there is no event with this id"));
+    }
+
+    @Test
+    void an_edition_leads_to_the_ink_of_its_ok_proof() throws IOException, InterruptedException {
+        String edition = "/thing/"
+                + studio.views().named("edition", "Tidewrack, Four Fathoms").id();
+        Matcher ink = Pattern.compile("href=\"(/thing/load-[a-z0-9]+\\?after=[0-9a-f-]{36})\"")
+                .matcher(get(edition).body());
+        int found = 0;
+        String last = "";
+        while (ink.find()) {
+            found++;
+            last = ink.group(1);
+        }
+        assertEquals(6, found, "five runs, one of them with two inks");
+        assertTrue(get(last.replace("?", "/rebuild?grams=45&")).body().contains("black"), "the key");
+    }
 }

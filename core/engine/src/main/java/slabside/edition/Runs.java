@@ -148,24 +148,43 @@ public final class Runs {
                 .toList();
     }
 
+    /** Where the OK proof went through a run. */
+    public record OkPull(Run run, Run.Pull pull) {}
+
+    /** The pulls of an edition's OK proof, run by run; empty when none was signed. */
+    public List<OkPull> okPulls(ThingId edition) {
+        List<OkPull> found = new ArrayList<>();
+        Optional<ThingId> sheet = okSheet(edition);
+        if (sheet.isPresent()) {
+            for (Run run : of(edition)) {
+                run.pullOf(sheet.get()).ifPresent(pull -> found.add(new OkPull(run, pull)));
+            }
+        }
+        return found;
+    }
+
+    private Optional<ThingId> okSheet(ThingId edition) {
+        return views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof EditionEvent.OkSigned)
+                .map(told -> ((EditionEvent.OkSigned) told.event()).sheet())
+                .reduce((a, b) -> b);
+    }
+
     /**
      * The pull at which the OK proof of an edition went through its run of an order.
      *
      * @throws BadInput when no OK proof was signed, there is no such run, or the sheet never went through it
      */
     public Run.Pull okPull(ThingId edition, int order) {
-        EditionEvent.OkSigned signed = views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
-                .filter(told -> told.event() instanceof EditionEvent.OkSigned)
-                .map(told -> (EditionEvent.OkSigned) told.event())
-                .reduce((a, b) -> b)
+        ThingId sheet = okSheet(edition)
                 .orElseThrow(() -> new BadInput(
                         "OK proof",
                         views.name(edition),
                         "no OK proof was signed for this edition; name a mix or a moment instead"));
         return runOf(edition, order)
-                .pullOf(signed.sheet())
+                .pullOf(sheet)
                 .orElseThrow(() -> new BadInput(
-                        "run", order, "the OK proof " + views.name(signed.sheet()) + " did not go through this run"));
+                        "run", order, "the OK proof " + views.name(sheet) + " did not go through this run"));
     }
 
     /** The run of an edition with an order. */
