@@ -70,7 +70,7 @@ final class ShelfPage {
                         .grams()
                         .map(g -> Drawn.number(g.value(), g.u()) + " g")
                         .orElse("not known"),
-                can.opened().map(at -> desk.answers.when(at)).orElse("not opened"),
+                can.opened().map(at -> "open since " + desk.answers.day(at)).orElse("not opened"),
                 marks,
                 desk.studio.shelf().material(can.material()).screen());
     }

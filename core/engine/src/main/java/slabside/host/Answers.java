@@ -50,11 +50,16 @@ public final class Answers {
                 .format(Instant.ofEpochMilli(millis).atZone(zone));
     }
 
+    /** A day as a reader writes it. */
+    public String day(long millis) {
+        return DAY.format(Instant.ofEpochMilli(millis).atZone(zone));
+    }
+
     /** When an event happened, as exactly as that is known. */
     public String when(Told told) {
         return switch (told.happened().precision()) {
             case EXACT, MINUTE -> when(told.key().millis());
-            case DAY -> DAY.format(Instant.ofEpochMilli(told.key().millis()).atZone(zone));
+            case DAY -> day(told.key().millis());
             case UNKNOWN -> "time not known";
         };
     }
