@@ -8,9 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
-import java.time.LocalDateTime;
 import java.time.ZoneId;
-import java.time.format.DateTimeParseException;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -217,7 +215,7 @@ final class Commands implements Runnable {
         }
         byte[] bytes = Files.readAllBytes(file);
         try (Studio studio = forWriting(where)) {
-            if (bytes.length > 65 && bytes[64] == '\t') {
+            if (isExportedLog(bytes)) {
                 return adopt(studio, file, write);
             }
             Notebook notebook = NotebookReader.read(
@@ -231,6 +229,12 @@ final class Commands implements Runnable {
                             clock().millis()));
             return notebook(studio, notebook, write);
         }
+    }
+
+    /** An exported log begins with a hash and a tab. */
+    private static boolean isExportedLog(byte[] bytes) {
+        return new String(bytes, 0, Math.min(bytes.length, 65), java.nio.charset.StandardCharsets.ISO_8859_1)
+                .matches("[0-9a-f]{64}\t");
     }
 
     private static Optional<Character> sign(@Nullable String decimal) {
@@ -294,10 +298,27 @@ final class Commands implements Runnable {
             if (Files.exists(file)) {
                 throw new BadInput("file", file, "it exists already; name a new one");
             }
-            try (OutputStream to = new BufferedOutputStream(Files.newOutputStream(file))) {
-                out.println(Transfer.export(studio.log(), to) + " events written to " + file);
-            }
+            out.println(exported(studio, file) + " events written to " + file);
             return 0;
+        }
+    }
+
+    /** Written under another name first, so that half an export never looks like a whole one. */
+    private static long exported(Studio studio, Path file) {
+        Path unfinished = file.resolveSibling(file.getFileName() + ".unfinished");
+        try {
+            long events;
+            try (OutputStream to = new BufferedOutputStream(Files.newOutputStream(unfinished))) {
+                events = Transfer.export(studio.log(), to);
+            }
+            Files.move(unfinished, file);
+            return events;
+        } catch (IOException failed) {
+            throw new BadInput(
+                    "file",
+                    file,
+                    "it cannot be written here (" + failed.getMessage()
+                            + "); name a file in a folder that exists, on a disk with room");
         }
     }
 
@@ -385,7 +406,7 @@ final class Commands implements Runnable {
     private static Target mix(Studio studio, String what, @Nullable String at) {
         ThingId mix = studio.views().named("", what).id();
         if (at != null) {
-            long millis = time(at);
+            long millis = Times.endOf("--at", at, ZoneId.systemDefault());
             return new Target(
                     studio.ledger().at(mix, StoryKey.endOf(millis)),
                     "As it was at " + answers(studio).when(millis) + ".");
@@ -406,24 +427,6 @@ final class Commands implements Runnable {
                 loads.get(side - 1),
                 "The ink on slab and roller when the OK proof went through run " + order + ", "
                         + answers(studio).when(pull.key().millis()) + ".");
-    }
-
-    private static long time(String typed) {
-        try {
-            return typed.contains("T")
-                    ? LocalDateTime.parse(typed)
-                            .atZone(ZoneId.systemDefault())
-                            .toInstant()
-                            .toEpochMilli()
-                    : LocalDate.parse(typed)
-                                    .plusDays(1)
-                                    .atStartOfDay(ZoneId.systemDefault())
-                                    .toInstant()
-                                    .toEpochMilli()
-                            - 1;
-        } catch (DateTimeParseException wrong) {
-            throw new BadInput("--at", typed, "write a time as 2024-05-31T14:05 or a day as 2024-05-31");
-        }
     }
 
     @Command(

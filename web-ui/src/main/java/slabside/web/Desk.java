@@ -2,7 +2,6 @@ package slabside.web;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.LocalDateTime;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.time.format.DateTimeParseException;
@@ -126,16 +125,7 @@ final class Desk {
 
     /** A moment typed as day or day and time; the end of it. */
     long moment(String field, String typed, long otherwise) {
-        if (typed.isEmpty()) {
-            return otherwise;
-        }
-        try {
-            return typed.contains("T")
-                    ? LocalDateTime.parse(typed).atZone(zone).toInstant().toEpochMilli() + 59_999
-                    : endOfDay(LocalDate.parse(typed));
-        } catch (DateTimeParseException wrong) {
-            throw new BadInput(field, typed, "write a day as 2024-05-31 or a moment as 2024-05-31T14:05");
-        }
+        return typed.isEmpty() ? otherwise : Times.endOf(field, typed, zone);
     }
 
     long startOfDay(String field, String typed, long otherwise) {
@@ -147,9 +137,5 @@ final class Desk {
         } catch (DateTimeParseException wrong) {
             throw new BadInput(field, typed, "write a day as 2024-05-31");
         }
-    }
-
-    private long endOfDay(LocalDate day) {
-        return day.plusDays(1).atStartOfDay(zone).toInstant().toEpochMilli() - 1;
     }
 }

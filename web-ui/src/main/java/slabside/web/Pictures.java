@@ -138,7 +138,7 @@ final class Pictures {
         double y1 = from[1] + 15;
         double x2 = to[0];
         double y2 = to[1] + 15;
-        double thick = 1 + 9 * StrictMath.sqrt(arrow.grams() / heaviest);
+        double thick = 1 + 9 * StrictMath.sqrt(heaviest > 0 ? Math.max(0, arrow.grams()) / heaviest : 0);
         return "<path d=\"M" + number(x1) + " " + number(y1) + " C" + number(x1 + 48) + " " + number(y1) + " "
                 + number(x2 - 48) + " "
                 + number(y2) + " " + number(x2) + " " + number(y2)
@@ -147,7 +147,7 @@ final class Pictures {
                 + "\" font-size=\"12\" text-anchor=\""
                 + (outward ? "end" : "start")
                 + "\" fill=\"#1c1c1c\" stroke=\"#f7f5ee\" stroke-width=\"4\" paint-order=\"stroke\">"
-                + Drawn.fixed(arrow.grams(), 2) + "</text>";
+                + (arrow.grams() > 0 ? Drawn.fixed(arrow.grams(), 2) : "?") + "</text>";
     }
 
     private static String box(ThingId id, double[] place, int width, boolean centre, String name) {

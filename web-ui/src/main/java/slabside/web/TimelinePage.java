@@ -66,9 +66,7 @@ final class TimelinePage {
                         desk.moment("known", asked.known(), Long.MAX_VALUE),
                         view.equals("difference"),
                         PAGE));
-        long known = desk.moment("known", asked.known(), Long.MAX_VALUE);
         List<Desk.Line> lines = page.events().stream()
-                .filter(told -> told.envelope().recorded() <= known)
                 .map(told -> desk.line(told, view.equals("recorded"), view.equals("difference")))
                 .toList();
         String about = asked.thing().isEmpty() ? "" : desk.studio.name(new ThingId(asked.thing()));

@@ -201,6 +201,8 @@ class CommandsTest {
                 "calculate;let-down;colour=red|2|there is no such question",
                 "trace;ZZZZ|2|no thing of that name",
                 "import;/no/such/file|2|there is no such file",
+                "export;/no/such/folder/log.jsonl|2|name a file in a folder that exists",
+                "rebuild;Heron grey HG-2;--grams;90;--at;yesterday|2|write a day as",
                 "polish|2|Unmatched argument",
                 "serve;--port;x|2|--port"
             })
@@ -256,5 +258,30 @@ class CommandsTest {
         assertTrue(bare("--version").out.startsWith("Slabside "));
         assertTrue(bare("rebuild", "--help").out.contains("--grams"));
         assertTrue(bare().out.contains("Commands: demo"));
+    }
+
+    @Test
+    void a_minute_or_a_second_that_was_typed_counts_to_its_end() {
+        var utc = java.time.ZoneOffset.UTC;
+        assertEquals(
+                java.time.Instant.parse("2024-05-31T14:05:59.999Z").toEpochMilli(),
+                Times.endOf("at", "2024-05-31T14:05", utc));
+        assertEquals(
+                java.time.Instant.parse("2024-05-31T14:05:30.999Z").toEpochMilli(),
+                Times.endOf("at", "2024-05-31T14:05:30", utc));
+        assertEquals(
+                java.time.Instant.parse("2024-05-31T23:59:59.999Z").toEpochMilli(),
+                Times.endOf("at", "2024-05-31", utc));
+    }
+
+    @Test
+    void a_notebook_with_tabs_is_not_taken_for_an_exported_log() throws IOException {
+        Path book = folder.resolve("tabs.csv");
+        Files.writeString(
+                book,
+                "date\ttime\tmix\taction\tmaterial\tcan\tamount\tunit\tnote\r\n"
+                        + "2024-05-31\t\t\treceived\tbase\tB-1\t500\tg\t\r\n");
+        Ran ran = in(folder.resolve("tabs-studio"), "import", book.toString());
+        assertEquals(0, ran.code, ran.err);
     }
 }

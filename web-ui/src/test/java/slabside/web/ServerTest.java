@@ -324,4 +324,23 @@ class ServerTest {
         assertEquals(6, found, "five runs, one of them with two inks");
         assertTrue(get(last.replace("?", "/rebuild?grams=45&")).body().contains("black"), "the key");
     }
+
+    @Test
+    void a_can_of_which_an_unknown_amount_was_used_has_a_page() {
+        String drawn = Pictures.flow(
+                List.of(new slabside.ink.Ledger.Arrow(
+                        new slabside.event.ThingId("can-1"), new slabside.event.ThingId("mix-1"), 0.0)),
+                new slabside.event.ThingId("can-1"),
+                slabside.event.ThingId::text);
+        assertTrue(drawn.contains(">?</text>"), drawn);
+    }
+
+    @Test
+    void what_the_log_knew_on_a_day_is_shown_page_after_page() throws IOException, InterruptedException {
+        String body = get("/timeline?known="
+                        + LocalDate.now(ZoneId.systemDefault()).minusDays(40))
+                .body();
+        assertEquals(51, body.split("class=\"event", -1).length, "a whole page");
+        assertTrue(body.contains("Older"), "and more behind it");
+    }
 }

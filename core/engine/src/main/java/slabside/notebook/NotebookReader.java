@@ -57,6 +57,8 @@ public final class NotebookReader {
     private static final Set<String> NEEDED = Set.of("mix", "material", "amount");
     private static final Pattern RANGE = Pattern.compile("(\\S+)\\s*(?:-|–|to)\\s*(\\S+)");
     private static final DateTimeFormatter CLOCK = DateTimeFormatter.ofPattern("H[:][.]mm");
+    private static final Pattern SIGN = Pattern.compile("\\d*[.,]\\d+");
+    private static final Pattern THOUSANDS = Pattern.compile("[1-9]\\d{0,2},\\d{3}");
     private static final int LONGEST_CELL = 2_000;
 
     private static final Map<String, Why> ACTIONS = new LinkedHashMap<>();
@@ -90,7 +92,8 @@ public final class NotebookReader {
     private final Map<String, LocalDate> firstDays = new LinkedHashMap<>();
     private final Map<String, Page> pages = new LinkedHashMap<>();
     private final byte[] digest;
-    private char sign = '.';
+    /** As stated, or as the file shows it; empty when neither tells. */
+    private Optional<Character> sign = Optional.empty();
 
     /** One mix as the notebook goes on about it. */
     private static final class Page {
@@ -148,14 +151,18 @@ public final class NotebookReader {
                     .map(h -> h.toLowerCase(Locale.ROOT))
                     .toList();
             headings(headings);
-            List<CSVRecord> records = parser.getRecords();
-            if (problems.isEmpty()) {
-                sign = settings.decimalSign.orElseGet(() -> signOf(records));
-                records.forEach(record -> firstDay(new Row(record)));
-                for (CSVRecord record : records) {
-                    rows++;
-                    row(new Row(record));
+            List<Row> table = new ArrayList<>();
+            for (CSVRecord record : parser) {
+                Row next = Row.of(record, parser.getCurrentLineNumber());
+                if (!next.isBlank()) {
+                    table.add(next);
                 }
+            }
+            if (problems.isEmpty()) {
+                sign = settings.decimalSign.or(() -> signOf(table));
+                table.forEach(this::firstDay);
+                table.forEach(this::row);
+                rows = table.size();
             }
         } catch (IOException | java.io.UncheckedIOException | IllegalArgumentException broken) {
             problems.add(new Notebook.Problem(
@@ -189,27 +196,51 @@ public final class NotebookReader {
         }
     }
 
-    /** The sign of the first amount that has one; a later amount with the other is then a problem of its row. */
-    private static char signOf(List<CSVRecord> records) {
-        for (CSVRecord record : records) {
-            String amount = record.isSet("amount") ? record.get("amount") : "";
-            if (amount.indexOf(',') >= 0 || amount.indexOf('.') >= 0) {
-                return amount.indexOf(',') >= 0 ? ',' : '.';
+    /**
+     * The sign of the first amount that shows it; a later amount with the other is then a problem of its row. A comma before
+     * three digits could be a thousands mark and shows nothing.
+     */
+    private static Optional<Character> signOf(List<Row> rows) {
+        for (Row row : rows) {
+            Matcher shown = SIGN.matcher(row.cell("amount"));
+            while (shown.find()) {
+                if (!THOUSANDS.matcher(shown.group()).matches()) {
+                    return Optional.of(shown.group().indexOf(',') >= 0 ? ',' : '.');
+                }
             }
         }
-        return '.';
+        return Optional.empty();
+    }
+
+    private BigDecimal number(String typed) {
+        return sign.map(known -> Typed.decimal("amount", typed, known)).orElseGet(() -> Typed.decimal("amount", typed));
     }
 
     /** One row with its cells by heading. */
-    private record Row(CSVRecord record) {
+    private record Row(CSVRecord record, long line) {
+        /**
+         * @param end line of the file on which the record ends; a cell with line breaks began earlier
+         */
+        static Row of(CSVRecord record, long end) {
+            long breaks = record.stream()
+                    .mapToLong(cell -> cell.chars().filter(c -> c == '\n').count())
+                    .sum();
+            return new Row(record, end - breaks);
+        }
+
         String cell(String column) {
             return record.isMapped(column) && record.isSet(column)
                     ? record.get(column).strip()
                     : "";
         }
 
-        long line() {
-            return record.getRecordNumber() + 1;
+        boolean isBlank() {
+            return record.stream().allMatch(String::isBlank);
+        }
+
+        /** Place among the records, which blank lines do not change. */
+        long number() {
+            return record.getRecordNumber();
         }
     }
 
@@ -308,7 +339,7 @@ public final class NotebookReader {
             case ADDED -> from = can(row);
             case FOLDED_IN -> from = otherMix(row);
             case SET_ASIDE, WRAPPED -> {
-                to = id("packet", page.mix + " line " + row.line());
+                to = id("packet", page.mix + " record " + row.number());
                 put(row, 1, page, happened, new InkEvent.Wrapped(to, null, null, note));
             }
             case TESTED -> to = ThingId.TEST;
@@ -464,9 +495,9 @@ public final class NotebookReader {
                         entered);
             }
             if (unit.equals("parts") || unit.equals("part")) {
-                return new Amount.Parts(Typed.decimal("amount", typed, sign), row.cell("mix"), entered);
+                return new Amount.Parts(number(typed), row.cell("mix"), entered);
             }
-            BigDecimal number = Typed.decimal("amount", typed, sign);
+            BigDecimal number = number(typed);
             Mass step = new Mass(BigDecimal.ONE
                     .movePointLeft(Math.max(0, number.scale()))
                     .multiply(factor(unit))
@@ -480,7 +511,7 @@ public final class NotebookReader {
     }
 
     private Mass mass(String typed, String unit) {
-        return Mass.ofGrams("amount", Typed.decimal("amount", typed, sign).multiply(factor(unit)));
+        return Mass.ofGrams("amount", number(typed).multiply(factor(unit)));
     }
 
     private static BigDecimal factor(String unit) {
@@ -551,7 +582,7 @@ public final class NotebookReader {
      * day, comes directly after that one.
      */
     private void put(Row row, int part, Page page, Happened happened, StudioEvent event) {
-        EventId id = eventId(row.line(), part);
+        EventId id = eventId(row.number(), part);
         long instant = happened.instant(settings.now);
         boolean later = page.anchor == null || instant > page.anchorAt;
         drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
@@ -561,8 +592,8 @@ public final class NotebookReader {
         }
     }
 
-    private EventId eventId(long line, int part) {
-        byte[] hash = sha256((line + "/" + part + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
+    private EventId eventId(long record, int part) {
+        byte[] hash = sha256((record + "/" + part + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
         ByteBuffer bits = ByteBuffer.wrap(hash);
         long high = (bits.getLong() & ~0xF000L) | 0x7000L;
         long low = (bits.getLong() & 0x3FFFFFFFFFFFFFFFL) | 0x8000000000000000L;

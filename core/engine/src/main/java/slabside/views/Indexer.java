@@ -121,14 +121,15 @@ final class Indexer {
                 | (told.disputed() ? 4 : 0)
                 | (told.adrift() ? 8 : 0);
         update(
-                "INSERT INTO item VALUES (?, ?, ?, ?, ?, ?, ?)",
+                "INSERT INTO item VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
                 stored.pos(),
                 told.id().text(),
                 key,
                 told.envelope().type(),
                 told.envelope().actor().person().text(),
                 state,
-                told.after() == null ? null : told.after().text());
+                told.after() == null ? null : told.after().text(),
+                told.envelope().recorded());
         for (ThingId thing : EventCodec.about(told.event())) {
             update("INSERT OR IGNORE INTO mention VALUES (?, ?, ?)", thing.text(), key, stored.pos());
         }

@@ -4,6 +4,7 @@ import java.sql.SQLException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -16,20 +17,6 @@ import slabside.log.Prepared;
 
 /** Pages of events, newest first, each going on where the last one ended. */
 public final class Timeline {
-    private static final String STORY =
-            "SELECT pos, key FROM item WHERE key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
-    private static final String OF_ONE_TYPE =
-            "SELECT pos, key FROM item WHERE type = ?4 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
-    private static final String CHANGED =
-            "SELECT pos, key FROM item WHERE state <> 0 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
-    private static final String OF_PERSON =
-            "SELECT pos, key FROM item WHERE person = ?4 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
-    private static final String OF_THING =
-            "SELECT pos, key FROM mention WHERE thing = ?4 AND key < ?1 AND key >= ?2 ORDER BY key DESC LIMIT ?3";
-    private static final String SEARCH =
-            "SELECT search.rowid, item.key FROM search CROSS JOIN item ON item.pos = search.rowid"
-                    + " WHERE search MATCH ?4 AND search.rowid < ?5 AND item.key >= ?2 AND item.key < ?1 ORDER BY search.rowid DESC LIMIT ?3";
-
     private Timeline() {}
 
     /**
@@ -38,7 +25,7 @@ public final class Timeline {
      * @param before where to go on, as {@link Page#next} said; empty for the newest
      * @param from earliest instant in ms
      * @param to last instant in ms
-     * @param knownUntil corrections recorded later are not applied
+     * @param knownUntil events and corrections recorded later are left out
      * @param changedOnly only events that were amended, voided or set adrift
      */
     public record Filter(
@@ -88,92 +75,155 @@ public final class Timeline {
 
     private record Row(long pos, byte[] key) {}
 
+    /** A query with its values, put together from the conditions of a filter. */
+    private record Ask(String sql, List<Object> values) {
+        /**
+         * @param member of the thing asked for, or null
+         * @param words of the search, or an empty text
+         */
+        static Ask of(Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower, String type) {
+            StringBuilder sql = new StringBuilder("SELECT item.pos, item.key FROM ");
+            List<Object> values = new ArrayList<>();
+            String key = "item.key";
+            if (!words.isEmpty()) {
+                sql.append(
+                        "search CROSS JOIN item ON item.pos = search.rowid WHERE search MATCH ? AND search.rowid < ?");
+                values.add(words);
+                values.add(filter.before.isEmpty() ? Long.MAX_VALUE : Long.parseLong(filter.before));
+            } else if (member != null) {
+                sql.append("mention CROSS JOIN item ON item.pos = mention.pos WHERE mention.thing = ?");
+                values.add(member.text());
+                key = "mention.key";
+            } else {
+                sql.append("item WHERE 1");
+            }
+            sql.append(" AND ").append(key).append(" < ? AND ").append(key).append(" >= ?");
+            values.add(upper);
+            values.add(lower);
+            if (!words.isEmpty() && member != null) {
+                sql.append(
+                        " AND EXISTS (SELECT 1 FROM mention WHERE mention.thing = ? AND mention.key = item.key AND mention.pos = item.pos)");
+                values.add(member.text());
+            }
+            if (filter.person.isPresent()) {
+                sql.append(" AND item.person = ?");
+                values.add(filter.person.get().text());
+            }
+            if (filter.changedOnly) {
+                sql.append(" AND item.state <> 0");
+            }
+            if (type.contains(".")) {
+                sql.append(" AND item.type = ?");
+                values.add(type);
+            } else if (!type.isEmpty()) {
+                sql.append(" AND item.type >= ? AND item.type < ?");
+                values.add(type + ".");
+                values.add(type + "/");
+            }
+            if (filter.knownUntil != Long.MAX_VALUE) {
+                sql.append(" AND item.recorded <= ?");
+                values.add(filter.knownUntil);
+            }
+            sql.append(" ORDER BY ")
+                    .append(words.isEmpty() ? key : "search.rowid")
+                    .append(" DESC LIMIT ?");
+            values.add(filter.limit + 1);
+            return new Ask(sql.toString(), values);
+        }
+
+        List<Row> rows(Prepared views) throws SQLException {
+            return views.rows(sql, row -> new Row(row.getLong(1), row.getBytes(2)), values.toArray());
+        }
+    }
+
+    /** The queries that pages wait for most, by name; for looking at their plans. */
     static Map<String, String> queries() {
+        Filter newest = Filter.newest(50);
+        byte[] any = StoryKey.LAST.bytes();
+        ThingId thing = new ThingId("any");
         Map<String, String> queries = new LinkedHashMap<>();
-        queries.put("timeline", STORY);
-        queries.put("timeline of one type", OF_ONE_TYPE);
-        queries.put("timeline of corrections", CHANGED);
-        queries.put("timeline of a person", OF_PERSON);
-        queries.put("story of a thing", OF_THING);
-        queries.put("search", SEARCH);
+        queries.put("timeline", Ask.of(newest, null, "", any, any, "").sql);
+        queries.put("timeline of one type", Ask.of(newest, null, "", any, any, "ink.moved").sql);
+        queries.put("story of a thing", Ask.of(newest, thing, "", any, any, "").sql);
+        queries.put("search", Ask.of(newest, null, "word", any, any, "").sql);
+        Filter person = new Filter(
+                "", Optional.empty(), Optional.of(thing), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, false, 50);
+        queries.put("timeline of a person", Ask.of(person, null, "", any, any, "").sql);
+        Filter changed = new Filter(
+                "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, true, 50);
+        queries.put("timeline of corrections", Ask.of(changed, null, "", any, any, "").sql);
         return queries;
     }
 
+    /**
+     * @param members every record of the thing asked for; empty when none is
+     */
     static Found find(Prepared views, Filter filter, List<ThingId> members) throws SQLException {
-        boolean searching = !words(filter.search()).isEmpty();
-        byte[] upper = filter.to() >= Long.MAX_VALUE - 1
+        String words = words(filter.search);
+        boolean searching = !words.isEmpty();
+        byte[] upper = filter.to >= Long.MAX_VALUE - 1
                 ? StoryKey.LAST.bytes()
-                : StoryKey.endOf(filter.to()).bytes();
-        if (!searching && !filter.before().isEmpty()) {
-            byte[] before = java.util.HexFormat.of().parseHex(filter.before());
+                : StoryKey.endOf(filter.to).bytes();
+        if (!searching && !filter.before.isEmpty()) {
+            byte[] before = HexFormat.of().parseHex(filter.before);
             upper = Arrays.compareUnsigned(before, upper) < 0 ? before : upper;
         }
-        byte[] lower = StoryKey.endOf(filter.from() - 1).bytes();
+        byte[] lower = StoryKey.endOf(filter.from - 1).bytes();
         List<Row> rows = new ArrayList<>();
-        if (searching) {
-            long below = filter.before().isEmpty() ? Long.MAX_VALUE : Long.parseLong(filter.before());
-            rows.addAll(search(views, filter, upper, lower, below));
-        } else if (filter.thing().isPresent()) {
-            for (ThingId member : members) {
-                rows.addAll(rows(views, OF_THING, upper, lower, filter.limit() + 1, member.text()));
-            }
-            rows.sort((a, b) -> Arrays.compareUnsigned(b.key, a.key));
-        } else if (filter.person().isPresent()) {
-            rows.addAll(rows(
-                    views,
-                    OF_PERSON,
-                    upper,
-                    lower,
-                    filter.limit() + 1,
-                    filter.person().get().text()));
-        } else if (filter.changedOnly()) {
-            rows.addAll(rows(views, CHANGED, upper, lower, filter.limit() + 1));
-        } else if (filter.type().isEmpty()) {
-            rows.addAll(rows(views, STORY, upper, lower, filter.limit() + 1));
-        } else if (filter.type().contains(".")) {
-            rows.addAll(rows(views, OF_ONE_TYPE, upper, lower, filter.limit() + 1, filter.type()));
-        } else {
-            rows.addAll(group(views, filter, upper, lower));
+        for (ThingId member : members) {
+            rows.addAll(ofMember(views, filter, member, words, upper, lower));
         }
-        boolean more = rows.size() > filter.limit();
-        List<Row> page = more ? rows.subList(0, filter.limit()) : rows;
+        if (members.isEmpty()) {
+            rows.addAll(ofMember(views, filter, null, words, upper, lower));
+        }
+        rows.sort(
+                searching
+                        ? Comparator.comparingLong(Row::pos).reversed()
+                        : Comparator.comparing(Row::key, Arrays::compareUnsigned)
+                                .reversed());
+        boolean more = rows.size() > filter.limit;
+        List<Row> page = more ? rows.subList(0, filter.limit) : rows;
+        Row last = page.isEmpty() ? null : page.get(page.size() - 1);
         return new Found(
                 page.stream().map(Row::pos).toList(),
-                more
-                        ? Optional.of(
-                                searching
-                                        ? Long.toString(page.get(page.size() - 1).pos)
-                                        : hex(page.get(page.size() - 1).key))
+                more && last != null
+                        ? Optional.of(searching ? Long.toString(last.pos) : hex(last.key))
                         : Optional.empty());
+    }
+
+    private static List<Row> ofMember(
+            Prepared views, Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower)
+            throws SQLException {
+        boolean groupAlone = !filter.type.isEmpty()
+                && !filter.type.contains(".")
+                && words.isEmpty()
+                && member == null
+                && filter.person.isEmpty()
+                && !filter.changedOnly;
+        if (groupAlone) {
+            return group(views, filter, upper, lower);
+        }
+        List<Row> exact =
+                Ask.of(filter, member, words, upper, lower, filter.type).rows(views);
+        // A beginning must gather all its words before the newest can be told, so it comes second.
+        return words.isEmpty() || exact.size() > filter.limit
+                ? exact
+                : Ask.of(filter, member, words + "*", upper, lower, filter.type).rows(views);
     }
 
     /** All types of a group: the newest of each, merged, so that the index of types serves in order. */
     private static List<Row> group(Prepared views, Filter filter, byte[] upper, byte[] lower) throws SQLException {
         List<Row> rows = new ArrayList<>();
         for (var entry : slabside.event.Catalogue.all()) {
-            if (entry.type().startsWith(filter.type() + ".")) {
-                rows.addAll(rows(views, OF_ONE_TYPE, upper, lower, filter.limit() + 1, entry.type()));
+            if (entry.type().startsWith(filter.type + ".")) {
+                rows.addAll(Ask.of(filter, null, "", upper, lower, entry.type()).rows(views));
             }
         }
-        rows.sort(Comparator.comparing(Row::key, Arrays::compareUnsigned).reversed());
         return rows;
     }
 
     private static String hex(byte[] key) {
-        return java.util.HexFormat.of().formatHex(key);
-    }
-
-    /**
-     * Events with every word as typed; where those do not fill a page, with the last word as a beginning too. A beginning
-     * must gather all its words before the newest can be told, so it comes second.
-     */
-    private static List<Row> search(Prepared views, Filter filter, byte[] upper, byte[] lower, long below)
-            throws SQLException {
-        String words = words(filter.search());
-        List<Row> exact = rows(views, SEARCH, upper, lower, filter.limit() + 1, words, below);
-        return exact.size() > filter.limit()
-                ? exact
-                : rows(views, SEARCH, upper, lower, filter.limit() + 1, words + "*", below);
+        return HexFormat.of().formatHex(key);
     }
 
     /** Every word as typed, all of which must occur. */
@@ -182,16 +232,5 @@ public final class Timeline {
                 .filter(word -> !word.isEmpty())
                 .map(word -> "\"" + word + "\"")
                 .collect(Collectors.joining(" AND "));
-    }
-
-    private static List<Row> rows(
-            Prepared views, String sql, byte[] upper, byte[] lower, int limit, @Nullable Object... more)
-            throws SQLException {
-        Object[] values = new Object[3 + more.length];
-        values[0] = upper;
-        values[1] = lower;
-        values[2] = limit;
-        System.arraycopy(more, 0, values, 3, more.length);
-        return views.rows(sql, row -> new Row(row.getLong(1), row.getBytes(2)), values);
     }
 }

@@ -12,14 +12,14 @@ import slabside.log.Prepared;
 
 /** The tables of the views and the queries on them. Change {@link #NUMBER} with any change here: the file is then made anew. */
 final class ViewTables {
-    static final int NUMBER = 1;
+    static final int NUMBER = 2;
 
     private static final List<String> TABLES = List.of(
             "CREATE TABLE state (number INTEGER NOT NULL, pos INTEGER NOT NULL, hash TEXT NOT NULL) STRICT",
             "INSERT INTO state VALUES (" + NUMBER + ", 0, '')",
             // One row an event: where it stands in the story now.
             "CREATE TABLE item (pos INTEGER PRIMARY KEY, id TEXT NOT NULL, key BLOB NOT NULL, type TEXT NOT NULL,"
-                    + " person TEXT NOT NULL, state INTEGER NOT NULL, anchor TEXT) STRICT",
+                    + " person TEXT NOT NULL, state INTEGER NOT NULL, anchor TEXT, recorded INTEGER NOT NULL) STRICT",
             "CREATE INDEX item_story ON item (key)",
             "CREATE INDEX item_type ON item (type, key)",
             "CREATE INDEX item_person ON item (person, key)",

@@ -143,6 +143,27 @@ class NotebookTest {
     }
 
     @Test
+    void a_comma_that_may_be_a_thousands_mark_is_refused_unless_the_file_shows_its_sign() {
+        Notebook unclear = read("mix;material;amount\nSky;base;1,500\nSky;blue;5\n", true);
+        assertEquals("amount", unclear.problems().get(0).column());
+        assertTrue(
+                unclear.problems().get(0).remedy().contains("1500"),
+                unclear.problems().toString());
+        assertEquals(
+                List.of(),
+                read("mix;material;amount\nSky;base;1,500\nSky;blue;2,5\n", true)
+                        .problems());
+    }
+
+    @Test
+    void problems_are_named_by_the_line_of_the_file_whatever_is_blank_or_broken_over_lines() {
+        String gaps = "mix,material,amount,note\n\nSky,base,5,\n,,,\nSky,blue,1,\"first\nsecond\"\nSky,red,-2,\n";
+        Notebook notebook = read(gaps, true);
+        assertEquals(1, notebook.problems().size(), notebook.problems().toString());
+        assertEquals(7, notebook.problems().get(0).line());
+    }
+
+    @Test
     void decimal_commas_semicolons_and_parts_are_read() {
         String comma =
                 "mix;material;amount;unit\nSky;base;9;parts\nSky;blue;1;parts\nSea;base;12,5;g\nSea;blue;2,5;g\n";

@@ -306,6 +306,56 @@ class CorrectionsTest {
         assertEquals(150, views.of(MIX, EnumSet.of(Role.IN), StoryKey.LAST).size());
     }
 
+    private static Timeline.Filter filter(String type, ThingId thing, String search, boolean changed, long known) {
+        return new Timeline.Filter(
+                type,
+                Optional.ofNullable(thing),
+                Optional.empty(),
+                search,
+                "",
+                0,
+                Long.MAX_VALUE - 1,
+                known,
+                changed,
+                50);
+    }
+
+    @Test
+    void every_condition_of_a_filter_counts_at_once() {
+        Stored move = write(added(CAN, "1.0"));
+        write(new InkEvent.Named(MIX, "tidal green"));
+        Stored other = write(new InkEvent.Named(OTHER, "tidal grey"));
+        assertEquals(
+                1,
+                views.timeline(filter("ink.named", MIX, "tidal", false, Long.MAX_VALUE))
+                        .events()
+                        .size());
+        assertEquals(
+                2,
+                views.timeline(filter("ink", null, "tidal", false, Long.MAX_VALUE)).events().stream()
+                        .filter(told -> told.event() instanceof InkEvent.Named)
+                        .count());
+        assertEquals(
+                0,
+                views.timeline(filter("shelf", MIX, "tidal", false, Long.MAX_VALUE))
+                        .events()
+                        .size());
+        assertEquals(
+                0,
+                views.timeline(filter("ink", MIX, "", true, Long.MAX_VALUE))
+                        .events()
+                        .size());
+        amend(move, added(CAN, "2.0"));
+        assertEquals(
+                1,
+                views.timeline(filter("ink", MIX, "", true, Long.MAX_VALUE))
+                        .events()
+                        .size());
+        long then = other.envelope().recorded() - 1;
+        assertTrue(views.timeline(filter("", null, "", false, then)).events().stream()
+                .allMatch(told -> told.envelope().recorded() <= then));
+    }
+
     @Test
     void no_query_that_a_page_waits_for_reads_a_whole_table() {
         views.plans()
