@@ -28,7 +28,7 @@ import slabside.views.Views;
 public final class Bench {
     private static final int BATCH = 1_000;
     private static final int SINGLES = 1_500;
-    private static final int ASKED = 300;
+    private static final int ASKED = 1_000;
     private static final long SEED = 7;
 
     private final Path folder;
@@ -240,7 +240,7 @@ public final class Bench {
 
     private void asked(String what, String target, IntConsumer question) {
         long[] times = new long[ASKED];
-        for (int i = -50; i < ASKED; i++) {
+        for (int i = -200; i < ASKED; i++) {
             long start = System.nanoTime();
             question.accept(i);
             if (i >= 0) {

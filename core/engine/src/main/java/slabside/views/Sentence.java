@@ -2,9 +2,12 @@ package slabside.views;
 
 import java.math.BigDecimal;
 import java.math.RoundingMode;
+import java.util.ArrayList;
 import java.util.Collection;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -36,15 +39,56 @@ public final class Sentence {
             return unknown.type() + " (version " + unknown.version() + "), which this version cannot read";
         }
         Map<String, Object> fields = EventCodec.fields((Record) event);
-        String sentence = OPTIONAL.matcher(Catalogue.of(event).sentence())
-                .replaceAll(part -> Matcher.quoteReplacement(
-                        FIELD.matcher(part.group(1)).results().allMatch(f -> present(fields.get(f.group(1))))
-                                ? part.group(1)
-                                : ""));
-        return FIELD.matcher(sentence)
-                .replaceAll(field -> Matcher.quoteReplacement(
-                        shown(field.group(1), fields.getOrDefault(field.group(1), "?"), names)))
-                .strip();
+        StringBuilder told = new StringBuilder();
+        for (Part part : PARTS.computeIfAbsent(
+                event.getClass(), type -> parts(Catalogue.of(event).sentence()))) {
+            part.tell(told, fields, names);
+        }
+        return told.toString().strip();
+    }
+
+    /** A stretch of a sentence: words and fields in turn; left out when optional and a field in it is missing. */
+    private record Part(boolean optional, List<String> words, List<String> fields) {
+        void tell(StringBuilder told, Map<String, Object> values, Function<ThingId, String> names) {
+            if (optional && !fields.stream().allMatch(field -> present(values.get(field)))) {
+                return;
+            }
+            for (int i = 0; i < words.size(); i++) {
+                told.append(words.get(i));
+                if (i < fields.size()) {
+                    told.append(shown(fields.get(i), values.getOrDefault(fields.get(i), "?"), names));
+                }
+            }
+        }
+    }
+
+    private static final Map<Class<?>, List<Part>> PARTS = new ConcurrentHashMap<>();
+
+    private static List<Part> parts(String sentence) {
+        List<Part> parts = new ArrayList<>();
+        Matcher optional = OPTIONAL.matcher(sentence);
+        int end = 0;
+        while (optional.find()) {
+            parts.add(part(false, sentence.substring(end, optional.start())));
+            parts.add(part(true, optional.group(1)));
+            end = optional.end();
+        }
+        parts.add(part(false, sentence.substring(end)));
+        return parts;
+    }
+
+    private static Part part(boolean optional, String text) {
+        List<String> words = new ArrayList<>();
+        List<String> fields = new ArrayList<>();
+        Matcher field = FIELD.matcher(text);
+        int end = 0;
+        while (field.find()) {
+            words.add(text.substring(end, field.start()));
+            fields.add(field.group(1));
+            end = field.end();
+        }
+        words.add(text.substring(end));
+        return new Part(optional, words, fields);
     }
 
     private static boolean present(@Nullable Object value) {
