@@ -34,6 +34,7 @@ class ArchitectureTest {
             Map.entry("views", List.of("log", "event", "measure")),
             Map.entry("ink", List.of("event", "views", "statistics", "measure")),
             Map.entry("edition", List.of("event", "views", "ink", "measure")),
+            Map.entry("warning", List.of("event", "views", "ink", "edition", "measure")),
             Map.entry("host", List.of("plugin", "event", "views", "ink", "edition", "statistics", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure")));

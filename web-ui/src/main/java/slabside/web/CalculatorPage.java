@@ -23,7 +23,7 @@ final class CalculatorPage {
 
     Listed list() {
         return new Listed(
-                new Frame("Calculators", "calculators"),
+                desk.frame("Calculators", "calculators"),
                 desk.studio.host().calculators().stream().map(Calculator::card).toList());
     }
 
@@ -73,7 +73,7 @@ final class CalculatorPage {
                     choices(question)));
         }
         return new Shown(
-                new Frame(calculator.card().title(), "calculators"), calculator.card(), fields, answer, problem);
+                desk.frame(calculator.card().title(), "calculators"), calculator.card(), fields, answer, problem);
     }
 
     private List<Desk.Piece> choices(Question<?> question) {

@@ -38,6 +38,11 @@ final class Desk {
         this.answers = new Answers(studio.runs(), studio.shelf(), studio::name, zone);
     }
 
+    /** What stands around a page made now. */
+    Frame frame(String title, String section) {
+        return new Frame(title, section, studio.log().clock().millis(), false);
+    }
+
     /**
      * Part of a sentence.
      *

@@ -34,20 +34,22 @@ final class RebuildPage {
      * @param grams size of the batch, as typed
      * @param at moment asked for, as typed; or an empty text
      * @param after id of the event after which the ink is meant; or an empty text
+     * @param run that the new mix is for; or an empty text
      */
-    public record Bench(Frame frame, Thing thing, Answer answer, String grams, String at, String after) {}
+    public record Bench(Frame frame, Thing thing, Answer answer, String grams, String at, String after, String run) {}
 
     private record Planned(Thing thing, Moments.Moment moment, Rebuild rebuild) {}
 
     Bench page(String id, Map<String, List<String>> query) {
         Planned planned = plan(id, query);
         return new Bench(
-                new Frame("Rebuild " + desk.studio.name(planned.thing.id()), "timeline"),
+                desk.frame("Rebuild " + desk.studio.name(planned.thing.id()), "timeline"),
                 planned.thing,
                 desk.answers.rebuild(planned.rebuild, planned.moment.words()),
                 Desk.first(query, "grams"),
                 Desk.first(query, "at"),
-                Desk.first(query, "after"));
+                Desk.first(query, "after"),
+                Desk.first(query, "run"));
     }
 
     private Planned plan(String id, Map<String, List<String>> asked) {
@@ -72,27 +74,25 @@ final class RebuildPage {
                         desk.studio.host().step()));
     }
 
-    /** Starts a new mix that is linked to the old one and has its recipe; returns its page. */
-    String startNew(String id, Map<String, List<String>> form) {
-        Planned planned = plan(id, form);
+    /** Starts a new mix that is linked to the old one and has its recipe. */
+    Taps.Meant startNew(String id, Tap tap) {
+        Planned planned = plan(id, tap.form().values());
         String name = desk.studio.name(planned.thing.id()) + ", again";
-        ThingId recipe = desk.studio.ids().thing("recipe");
-        ThingId mix = desk.studio.ids().thing("mix");
+        ThingId recipe = tap.thing("recipe");
+        ThingId mix = tap.thing("mix");
         Mass batch = planned.rebuild.batch();
-        desk.studio.write(
-                Desk.HERE,
-                List.of(
-                        new InkEvent.RecipePlanned(
-                                recipe, name, portions(planned.rebuild), batch.milligrams(), planned.thing.id()),
-                        new InkEvent.MixStarted(
-                                mix,
-                                name,
-                                desk.studio.ids().label(),
-                                null,
-                                recipe,
-                                new Rebuilt(
-                                        planned.thing.id(), lastMove(planned).orElse(null)))));
-        return "/thing/" + mix;
+        return Taps.Meant.of(
+                "A new mix",
+                "/bench/" + mix,
+                new InkEvent.MixStarted(
+                        mix,
+                        name,
+                        desk.studio.ids().label(),
+                        tap.form().thing("run").orElse(null),
+                        recipe,
+                        new Rebuilt(planned.thing.id(), lastMove(planned).orElse(null))),
+                new InkEvent.RecipePlanned(
+                        recipe, name, portions(planned.rebuild), batch.milligrams(), planned.thing.id()));
     }
 
     private static List<Portion> portions(Rebuild rebuild) {

@@ -26,7 +26,7 @@ final class SafekeepingPage {
 
     Shown page(boolean verify) {
         return new Shown(
-                new Frame("Safekeeping", "safekeeping"),
+                desk.frame("Safekeeping", "safekeeping"),
                 desk.studio.log().file().toString(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),

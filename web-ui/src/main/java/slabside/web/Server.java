@@ -2,21 +2,32 @@ package slabside.web;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
 
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import gg.jte.ContentType;
 import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
 import io.javalin.http.Context;
+import io.javalin.http.Handler;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
+import io.javalin.http.HttpStatus;
 import io.javalin.util.JavalinBindException;
 import java.io.IOException;
 import java.io.InputStream;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CountDownLatch;
+import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.warning.Warning;
+import slabside.warning.Warnings;
 
 /**
  * The pages of one studio on this machine. Answers only to its own exact address, writes only from its own pages, asks
@@ -27,7 +38,7 @@ final class Server implements AutoCloseable {
     // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
     private static final Map<String, String> HEADERS = Map.of(
             "Content-Security-Policy",
-            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self';"
+            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; manifest-src 'self';"
                     + " form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
             "X-Content-Type-Options",
             "nosniff",
@@ -43,21 +54,31 @@ final class Server implements AutoCloseable {
             "css", "text/css; charset=utf-8",
             "js", "text/javascript; charset=utf-8",
             "woff2", "font/woff2",
-            "svg", "image/svg+xml");
+            "svg", "image/svg+xml",
+            "webmanifest", "application/manifest+json");
+    private static final ObjectMapper JSON = new ObjectMapper();
 
     private final TemplateEngine templates =
             TemplateEngine.createPrecompiled(null, ContentType.Html, Server.class.getClassLoader(), "slabside.web");
+    private final Desk desk;
+    private final Live live;
+    private final Taps taps;
     private final Javalin javalin;
     private final CountDownLatch stopped = new CountDownLatch(1);
+    private final List<Route> routes;
+
+    /**
+     * One thing that can be asked of this server.
+     *
+     * @param method GET or POST; every POST is a write
+     */
+    record Route(HandlerType method, String path, Handler handler) {}
 
     private Server(Studio studio) {
-        Desk desk = new Desk(studio);
-        TimelinePage timeline = new TimelinePage(desk);
-        ThingPage things = new ThingPage(desk);
-        RebuildPage rebuilds = new RebuildPage(desk);
-        ShelfPage shelf = new ShelfPage(desk);
-        CalculatorPage calculators = new CalculatorPage(desk);
-        SafekeepingPage safekeeping = new SafekeepingPage(desk);
+        desk = new Desk(studio);
+        live = new Live(studio);
+        taps = new Taps(studio);
+        routes = routes();
         javalin = Javalin.create(config -> {
             config.startup.showJavalinBanner = false;
             config.startup.showOldJavalinVersionWarning = false;
@@ -68,30 +89,10 @@ final class Server implements AutoCloseable {
             config.jetty.modifyServer(server -> server.setStopTimeout(5_000));
             config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
             config.routes.before(this::guard);
-            config.routes.get("/", ctx -> ctx.redirect("/timeline"));
-            config.routes.get("/timeline", ctx -> show(ctx, "timeline", timeline.list(ctx.queryParamMap())));
-            config.routes.get("/event/{pos}", ctx -> show(ctx, "event", timeline.event(ctx.pathParam("pos"))));
-            config.routes.get(
-                    "/thing/{id}", ctx -> show(ctx, "thing", things.page(ctx.pathParam("id"), ctx.queryParamMap())));
-            config.routes.get(
-                    "/thing/{id}/rebuild",
-                    ctx -> show(ctx, "rebuild", rebuilds.page(ctx.pathParam("id"), ctx.queryParamMap())));
-            config.routes.post(
-                    "/thing/{id}/rebuild",
-                    ctx -> ctx.redirect(
-                            rebuilds.startNew(ctx.pathParam("id"), ctx.formParamMap()),
-                            io.javalin.http.HttpStatus.SEE_OTHER));
-            config.routes.get("/thing/{id}/trace", ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id"))));
-            config.routes.get(
-                    "/thing/{id}/weighings", ctx -> show(ctx, "answer", things.weighings(ctx.pathParam("id"))));
-            config.routes.get("/shelf", ctx -> show(ctx, "shelf", shelf.page()));
-            config.routes.get("/calculators", ctx -> show(ctx, "calculators", calculators.list()));
-            config.routes.get(
-                    "/calculators/{id}",
-                    ctx -> show(ctx, "calculator", calculators.page(ctx.pathParam("id"), ctx.queryParamMap())));
-            config.routes.get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false)));
-            config.routes.post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true)));
-            config.routes.get("/static/<file>", ctx -> file(ctx, ctx.pathParam("file")));
+            routes.forEach(route -> config.routes.addHttpHandler(route.method, route.path, route.handler));
+            config.routes.sse(
+                    "/press/{run}/live",
+                    client -> live.watch(client, new ThingId(client.ctx().pathParam("run"))));
             config.routes.exception(
                     BadInput.class, (bad, ctx) -> problem(ctx, 400, "That cannot be taken", bad.getMessage()));
             config.routes.exception(
@@ -105,6 +106,118 @@ final class Server implements AutoCloseable {
             config.routes.error(
                     404, "*", ctx -> problem(ctx, 404, "Nothing here", "There is no page " + ctx.path() + "."));
         });
+    }
+
+    /** Every route of the pages, in one table; a test asks each of them wrongly in every way. */
+    private List<Route> routes() {
+        Warnings warnings = new Warnings(desk.studio.views(), desk.studio.runs(), desk.studio.shelf());
+        BenchDeeds benchDeeds = new BenchDeeds(desk, taps, warnings);
+        PressDeeds pressDeeds = new PressDeeds(desk, taps, warnings);
+        BenchPage bench = new BenchPage(desk, benchDeeds);
+        PressPage press = new PressPage(desk, pressDeeds);
+        TodayPage today = new TodayPage(desk);
+        TimelinePage timeline = new TimelinePage(desk);
+        ThingPage things = new ThingPage(desk);
+        RebuildPage rebuilds = new RebuildPage(desk);
+        ShelfPage shelf = new ShelfPage(desk);
+        CalculatorPage calculators = new CalculatorPage(desk);
+        SafekeepingPage safekeeping = new SafekeepingPage(desk);
+        return List.of(
+                get("/", ctx -> ctx.redirect("/today")),
+                get("/today", ctx -> show(ctx, "today", today.page())),
+                get("/bench", ctx -> show(ctx, "bench", bench.list(ctx.queryParamMap()))),
+                post("/bench/start", ctx -> take(ctx, benchDeeds::start)),
+                get(
+                        "/bench/{mix}",
+                        ctx -> show(ctx, "mixing", bench.mixing(ctx.pathParam("mix"), ctx.queryParamMap()))),
+                post(
+                        "/bench/{mix}/{deed}",
+                        ctx -> take(ctx, tap -> benchDeeds.of(ctx.pathParam("mix"), ctx.pathParam("deed"), tap))),
+                get("/press", ctx -> show(ctx, "press", press.list())),
+                get(
+                        "/press/{run}",
+                        ctx -> show(ctx, "pulling", press.pulling(ctx.pathParam("run"), ctx.queryParamMap()))),
+                post(
+                        "/press/{run}/{deed}",
+                        ctx -> take(ctx, tap -> pressDeeds.of(ctx.pathParam("run"), ctx.pathParam("deed"), tap))),
+                post(
+                        "/today/dry/{run}",
+                        ctx -> take(ctx, tap -> benchDeeds.dryness(new ThingId(ctx.pathParam("run")), tap))),
+                get("/timeline", ctx -> show(ctx, "timeline", timeline.list(ctx.queryParamMap()))),
+                get("/event/{pos}", ctx -> show(ctx, "event", timeline.event(ctx.pathParam("pos")))),
+                post(
+                        "/event/{pos}/take-back",
+                        ctx -> take(ctx, tap -> timeline.takeBack(ctx.pathParam("pos"), tap, taps))),
+                get("/thing/{id}", ctx -> show(ctx, "thing", things.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get(
+                        "/thing/{id}/rebuild",
+                        ctx -> show(ctx, "rebuild", rebuilds.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                post("/thing/{id}/rebuild", ctx -> take(ctx, tap -> rebuilds.startNew(ctx.pathParam("id"), tap))),
+                get("/thing/{id}/trace", ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id")))),
+                get("/thing/{id}/weighings", ctx -> show(ctx, "answer", things.weighings(ctx.pathParam("id")))),
+                get("/shelf", ctx -> show(ctx, "shelf", shelf.page())),
+                get("/calculators", ctx -> show(ctx, "calculators", calculators.list())),
+                get(
+                        "/calculators/{id}",
+                        ctx -> show(ctx, "calculator", calculators.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),
+                post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true))),
+                get("/static/<file>", ctx -> file(ctx, ctx.pathParam("file"))));
+    }
+
+    private static Route get(String path, Handler handler) {
+        return new Route(HandlerType.GET, path, handler);
+    }
+
+    private static Route post(String path, Handler handler) {
+        return new Route(HandlerType.POST, path, handler);
+    }
+
+    /** For the test that asks each route wrongly. */
+    List<Route> table() {
+        return routes;
+    }
+
+    /** Writes a tap down and goes on; a script gets told in JSON, a plain form is sent to the next page. */
+    private void take(Context ctx, Taps.Deed deed) throws JsonProcessingException {
+        Tap tap = Tap.of(
+                ctx.formParamMap(),
+                Desk.HERE,
+                desk.studio.log().clock(),
+                new EventId(desk.frame("", "").tap()));
+        Taps.Done done = taps.take(tap, deed);
+        if (isScript(ctx)) {
+            ctx.status(done.stops().isEmpty() ? 200 : 409);
+            json(ctx, Taps.json(done));
+        } else if (done.stops().isEmpty()) {
+            ctx.redirect(done.where(), HttpStatus.SEE_OTHER);
+        } else {
+            ctx.status(409);
+            show(ctx, "stop", Stop.of(desk.frame("Stop and look", ""), ctx.path(), ctx.formParamMap(), done));
+        }
+    }
+
+    private static boolean isScript(Context ctx) {
+        return "1".equals(ctx.header("Slabside-Tap"));
+    }
+
+    private static void json(Context ctx, Object value) throws JsonProcessingException {
+        ctx.contentType("application/json").result(JSON.writeValueAsBytes(value));
+    }
+
+    /**
+     * A stop for a browser without script: what was typed goes along unseen, and one button confirms it.
+     *
+     * @param fields name and value of each
+     */
+    public record Stop(
+            Frame frame, String action, List<Map.Entry<String, String>> fields, List<Warning> stops, String back) {
+        static Stop of(Frame frame, String action, Map<String, List<String>> form, Taps.Done done) {
+            List<Map.Entry<String, String>> fields = new ArrayList<>();
+            form.forEach((name, values) -> values.forEach(value -> fields.add(Map.entry(name, value))));
+            done.stops().forEach(stop -> fields.add(Map.entry("confirmed", EventCodec.word(stop.rule()))));
+            return new Stop(frame, action, fields, done.stops(), done.where());
+        }
     }
 
     /** Starts on a port of this machine only; 0 takes any that is free. */
@@ -134,6 +247,7 @@ final class Server implements AutoCloseable {
 
     @Override
     public void close() {
+        live.close();
         javalin.stop();
         stopped.countDown();
     }
@@ -171,7 +285,13 @@ final class Server implements AutoCloseable {
     private void problem(Context ctx, int status, String title, @org.jspecify.annotations.Nullable String text) {
         HEADERS.forEach(ctx::header);
         ctx.status(status);
-        show(ctx, "problem", new Problem(new Frame(title, ""), text == null ? "" : text));
+        String words = text == null ? "" : text;
+        if (isScript(ctx)) {
+            ctx.contentType("application/json")
+                    .result(JSON.createObjectNode().put("problem", words).toString());
+        } else {
+            show(ctx, "problem", new Problem(desk.frame(title, ""), words));
+        }
     }
 
     /** An error as a page shows it. */

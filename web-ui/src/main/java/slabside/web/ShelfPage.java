@@ -38,13 +38,13 @@ final class ShelfPage {
         desk.studio.views().catchUp();
         List<Shelf.Can> all = desk.studio.shelf().cans();
         return new Shown(
-                new Frame("Shelf", "shelf"),
+                desk.frame("Shelf", "shelf"),
                 all.stream()
-                        .filter(can -> can.finished().isEmpty())
+                        .filter(can -> can.seen().finished().isEmpty())
                         .map(this::can)
                         .toList(),
                 all.stream()
-                        .filter(can -> can.finished().isPresent())
+                        .filter(can -> can.seen().finished().isPresent())
                         .map(this::can)
                         .toList(),
                 desk.studio.shelf().packets().stream().map(this::packet).toList(),
@@ -54,7 +54,7 @@ final class ShelfPage {
     }
 
     private Can can(Shelf.Can can) {
-        List<String> marks = can.seen().stream()
+        List<String> marks = can.seen().inspected().stream()
                 .flatMap(seen -> seen.found().stream())
                 .map(found -> EventCodec.word(found).replace('-', ' '))
                 .collect(Collectors.toList());
@@ -70,7 +70,10 @@ final class ShelfPage {
                         .grams()
                         .map(g -> Drawn.number(g.value(), g.u()) + " g")
                         .orElse("not known"),
-                can.opened().map(at -> "open since " + desk.answers.day(at)).orElse("not opened"),
+                can.seen()
+                        .opened()
+                        .map(at -> "open since " + desk.answers.day(at))
+                        .orElse("not opened"),
                 marks,
                 desk.studio.shelf().material(can.material()).screen());
     }

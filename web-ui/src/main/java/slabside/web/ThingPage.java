@@ -74,7 +74,7 @@ final class ThingPage {
         String name = desk.studio.name(thing.id());
         List<Step> steps = vessel ? steps(thing) : List.of();
         return new Shown(
-                new Frame(name, section(thing)),
+                desk.frame(name, section(thing)),
                 thing,
                 name,
                 vessel,
@@ -340,7 +340,7 @@ final class ThingPage {
         desk.studio.views().catchUp();
         Thing thing = desk.thing(id);
         return new Answered(
-                new Frame("Trace of " + desk.studio.name(thing.id()), "timeline"),
+                desk.frame("Trace of " + desk.studio.name(thing.id()), "timeline"),
                 desk.answers.trace(thing.id()),
                 "/thing/" + id);
     }
@@ -349,7 +349,7 @@ final class ThingPage {
         desk.studio.views().catchUp();
         Thing thing = desk.thing(id);
         return new Answered(
-                new Frame("Weighings of " + desk.studio.name(thing.id()), "timeline"),
+                desk.frame("Weighings of " + desk.studio.name(thing.id()), "timeline"),
                 desk.answers.agreement(thing.id()),
                 "/thing/" + id);
     }

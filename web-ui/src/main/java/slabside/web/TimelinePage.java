@@ -71,7 +71,7 @@ final class TimelinePage {
                 .toList();
         String about = asked.thing().isEmpty() ? "" : desk.studio.name(new ThingId(asked.thing()));
         return new Listed(
-                new Frame(about.isEmpty() ? "Timeline" : "Timeline of " + about, "timeline"),
+                desk.frame(about.isEmpty() ? "Timeline" : "Timeline of " + about, "timeline"),
                 asked,
                 lines,
                 page.next().map(next -> asked.link(next)).orElse(""),
@@ -156,7 +156,7 @@ final class TimelinePage {
         long pos = stored.pos();
         Told told = desk.studio.views().told(stored.envelope().id()).orElseThrow();
         return new One(
-                new Frame("Event " + pos, "timeline"),
+                desk.frame("Event " + pos, "timeline"),
                 desk.line(told, false, false),
                 desk.line(told, true, false),
                 laidOut(stored.line()),
@@ -166,6 +166,19 @@ final class TimelinePage {
                 desk.studio.views().corrections(told.id()).stream()
                         .map(t -> desk.line(t, false, false))
                         .toList());
+    }
+
+    /** Takes an event back, and whatever the same tap wrote. */
+    Taps.Meant takeBack(String pos, Tap tap, Taps taps) {
+        if (!pos.matches("\\d{1,18}")) {
+            throw new BadInput("event", pos, "give the number of the event, as the timeline shows it");
+        }
+        Stored stored = desk.studio.views().line(Long.parseLong(pos));
+        Told told = desk.studio.views().told(stored.envelope().id()).orElseThrow();
+        if (told.voided()) {
+            throw new BadInput("event", pos, "it was taken back already");
+        }
+        return taps.undo(told.id(), tap.form().words("reason"), "Taken back", "/event/" + pos);
     }
 
     private static String laidOut(String line) {

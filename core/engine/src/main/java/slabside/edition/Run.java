@@ -74,7 +74,12 @@ public record Run(
                 surface = surface == null ? planned.surface() : surface;
             } else if (told.event() instanceof PressEvent.RunStarted started) {
                 surface = started.surface() == null ? surface : started.surface();
-                loads.addAll(started.loads());
+                // Set up again with the same inks, the vessels stay the same.
+                started.loads().stream()
+                        .filter(load ->
+                                loads.stream().noneMatch(known -> known.load().equals(load.load())))
+                        .forEach(loads::add);
+                cleanedUp = false;
             } else if (told.event() instanceof PressEvent.Pulled pulled) {
                 ThingId sheet = pulled.sheet();
                 boolean again = pulled.mode() == PullMode.EDITION && sheet != null && !sheets.add(sheet);

@@ -129,6 +129,28 @@ public final class Runs {
         return Run.of(views, views.canonical(id));
     }
 
+    /** How a run stands at the press; empty when nothing is known under this id. */
+    public Optional<AtPress> atPress(ThingId id) {
+        return run(id).map(run ->
+                AtPress.of(views, run, run.edition().map(this::of).orElse(List.of(run)), stone(run.id())));
+    }
+
+    /** The stone or plate that a run was planned for. */
+    public Optional<ThingId> stone(ThingId run) {
+        return views.of(run, java.util.Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof EditionEvent.RunPlanned planned && planned.stone() != null)
+                .map(told -> ((EditionEvent.RunPlanned) told.event()).stone())
+                .reduce((a, b) -> b);
+    }
+
+    /** For how many more pulls the ink beside the slab lasts, load by load; those that nothing feeds are left out. */
+    public List<InkLeft> inkLeft(AtPress press) {
+        return press.run().loading().stream()
+                .flatMap(load ->
+                        InkLeft.of(ledger, load.load(), press.feeding().getOrDefault(load.load(), List.of())).stream())
+                .toList();
+    }
+
     /** Runs of an edition in their order. */
     public List<Run> of(ThingId edition) {
         return views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()

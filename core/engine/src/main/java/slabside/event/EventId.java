@@ -33,6 +33,34 @@ public record EventId(String text) implements Comparable<EventId> {
         return new EventId(new UUID(high, low).toString());
     }
 
+    /**
+     * The id of the {@code n}-th further event that one tap wrote: the same id with another ending. A tap's own id ends in
+     * "00", so that all events of a tap are known by the first of them and a retry names the same ones.
+     *
+     * @param n from 1 to 255; 0 is the tap itself
+     */
+    public EventId companion(int n) {
+        if (!isTap() || n < 0 || n > 255) {
+            throw new BadInput("event id", text + " + " + n, "only ids that end in 00 have companions, 255 at most");
+        }
+        return new EventId(text.substring(0, LENGTH - 2) + String.format(java.util.Locale.ROOT, "%02x", n));
+    }
+
+    /** Whether this can be the first event of a tap. */
+    public boolean isTap() {
+        return text.endsWith("00");
+    }
+
+    /** The first event of the tap that this one was written by, if it was. */
+    public EventId tap() {
+        return new EventId(text.substring(0, LENGTH - 2) + "00");
+    }
+
+    /** A new id for a tap at {@code millis}. */
+    public static EventId tapAt(long millis, Random random) {
+        return at(millis, random).tap();
+    }
+
     /** A source of chance good enough for ids. */
     public static Random chance() {
         return new SecureRandom();

@@ -190,23 +190,37 @@ public final class Ledger {
 
     /** Grams a pull took from all loads of a run together; empty before the first pull. */
     public Optional<PerPull> perPull(ThingId run) {
-        Gathering gathering = Gathering.of(stories, loads(run));
+        return perPull(loads(run)).filter(rate -> rate.pulls() > 0);
+    }
+
+    /** Grams a pull takes from some loads together; what the studio's past says where nothing was pulled yet. */
+    public Optional<PerPull> perPull(List<ThingId> loads) {
+        Gathering gathering = Gathering.of(stories, loads);
         Settlement settlement = settle(gathering);
         Propagated sum = Propagated.ZERO;
+        double assumed = 0;
+        double assumedU = 0;
         int pulls = 0;
         boolean learned = true;
-        for (ThingId load : loads(run)) {
+        for (ThingId load : loads) {
             Optional<Settlement.Rate> rate = settlement.rate(load);
             if (rate.isEmpty()) {
-                return Optional.empty();
+                Uncertain past = rates.assumed(load);
+                assumed += past.value();
+                assumedU = StrictMath.hypot(assumedU, past.u());
+                learned = false;
+                continue;
             }
             sum = sum.plus(rate.get().grams());
             pulls = Math.max(pulls, rate.get().pulls());
             learned &= rate.get().learned();
         }
-        return pulls == 0
-                ? Optional.empty()
-                : Optional.of(new PerPull(sum.uncertain(settlement.readings()), pulls, learned));
+        if (loads.isEmpty()) {
+            return Optional.empty();
+        }
+        Uncertain known = sum.uncertain(settlement.readings());
+        return Optional.of(new PerPull(
+                new Uncertain(known.value() + assumed, StrictMath.hypot(known.u(), assumedU)), pulls, learned));
     }
 
     /** Vessels that stand for slab, roller and stone of a run, in order across the roller. */

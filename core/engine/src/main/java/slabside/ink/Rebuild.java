@@ -190,14 +190,14 @@ public record Rebuild(
             if (chosen.isEmpty()) {
                 changes.add("no can of " + material.name() + " is on the shelf");
             }
-            chosen.filter(Shelf.Can::isSkinned)
+            chosen.filter(can -> can.seen().isSkinned())
                     .ifPresent(can -> changes.add("the " + material.name() + " can " + can.lot()
                             + " has a skin: skim it level and keep bits of skin out"));
             return new Wanted(material, part.share(), chosen, strength);
         }
 
         private void changed(Shelf.Material material, Shelf.Can old, Optional<Shelf.Can> chosen) {
-            old.finished().ifPresent(told -> {
+            old.seen().finished().ifPresent(told -> {
                 String words = told.event() instanceof slabside.event.ShelfEvent.CanFinished f && f.words() != null
                         ? " (" + f.words() + ")"
                         : "";

@@ -37,28 +37,11 @@ public final class Shelf {
      */
     public record Material(ThingId id, String name, MaterialRole role, String screen) {}
 
-    /**
-     * A can.
-     *
-     * @param opened when it was first opened, in ms
-     * @param finished the event that said so, or one that says the lot is gone
-     * @param seen what was last seen when looking into it
-     */
-    public record Can(
-            Thing thing,
-            ThingId material,
-            String lot,
-            Optional<Long> opened,
-            Optional<Told> finished,
-            Optional<ShelfEvent.VesselInspected> seen,
-            Ledger.Left left) {
-        public boolean isSkinned() {
-            return seen.map(s -> s.found().contains(Condition.SKIN)).orElse(false);
-        }
-
+    /** A can. */
+    public record Can(Thing thing, ThingId material, String lot, Seen seen, Ledger.Left left) {
         /** Whether anything can be weighed out of it as far as is known. */
         public boolean isUsable() {
-            return finished.isEmpty()
+            return seen.finished().isEmpty()
                     && left.grams().map(g -> g.value() > 2 * g.u()).orElse(true);
         }
     }
@@ -102,11 +85,24 @@ public final class Shelf {
         return views.thingsOf("can", material, MOST).stream().map(this::can).toList();
     }
 
-    public Can can(Thing thing) {
+    /**
+     * What was seen of a can or packet, without what is left in it.
+     *
+     * @param opened when it was first opened, in ms
+     * @param finished the event that said so, or one that says the lot is gone
+     * @param inspected what was last seen when looking into it
+     */
+    public record Seen(Optional<Long> opened, Optional<Told> finished, Optional<ShelfEvent.VesselInspected> inspected) {
+        public boolean isSkinned() {
+            return inspected.map(s -> s.found().contains(Condition.SKIN)).orElse(false);
+        }
+    }
+
+    public Seen seen(ThingId vessel) {
         Long opened = null;
         Told finished = null;
         ShelfEvent.VesselInspected seen = null;
-        for (Told told : views.of(thing.id(), Set.of(Role.NOTED, Role.OBSERVED), StoryKey.LAST)) {
+        for (Told told : views.of(vessel, Set.of(Role.NOTED, Role.OBSERVED), StoryKey.LAST)) {
             if (told.event() instanceof ShelfEvent.CanOpened && opened == null) {
                 opened = told.key().millis();
             } else if (told.event() instanceof ShelfEvent.CanFinished) {
@@ -115,14 +111,11 @@ public final class Shelf {
                 seen = inspected;
             }
         }
-        return new Can(
-                thing,
-                ledger.material(thing.id()),
-                thing.name(),
-                Optional.ofNullable(opened),
-                Optional.ofNullable(finished),
-                Optional.ofNullable(seen),
-                ledger.left(thing.id()));
+        return new Seen(Optional.ofNullable(opened), Optional.ofNullable(finished), Optional.ofNullable(seen));
+    }
+
+    public Can can(Thing thing) {
+        return new Can(thing, ledger.material(thing.id()), thing.name(), seen(thing.id()), ledger.left(thing.id()));
     }
 
     /** Kept packets that still hold something, newest first. */

@@ -56,6 +56,9 @@ public enum Role {
         if (event instanceof PressEvent.RunStarted started) {
             add(parts, PRESS, started.run());
             add(parts, DEFINES, started.run());
+            if (started.roller() != null) {
+                add(parts, NOTED, started.roller());
+            }
             started.loads().forEach(load -> {
                 add(parts, PRESS, load.load());
                 add(parts, DEFINES, load.load());
@@ -64,6 +67,9 @@ public enum Role {
             add(parts, PRESS, pulled.run());
         } else if (event instanceof PressEvent.CleanedUp cleaned) {
             add(parts, PRESS, cleaned.run());
+        } else {
+            // Each of the others names its run first.
+            slabside.event.EventCodec.about(event).stream().limit(1).forEach(run -> add(parts, NOTED, run));
         }
     }
 
@@ -72,6 +78,8 @@ public enum Role {
             add(parts, DEFINES, e.material());
         } else if (event instanceof ShelfEvent.ToolListed e) {
             add(parts, DEFINES, e.tool());
+        } else if (event instanceof ShelfEvent.ToolCleaned e) {
+            add(parts, NOTED, e.tool());
         } else if (event instanceof ShelfEvent.CanOpened e) {
             add(parts, NOTED, e.can());
         } else if (event instanceof ShelfEvent.VesselInspected e) {
@@ -90,16 +98,25 @@ public enum Role {
             add(parts, DEFINES, e.recipe());
         } else if (event instanceof StoneEvent.Listed e) {
             add(parts, DEFINES, e.stone());
+        } else if (event instanceof StoneEvent.Treated e) {
+            add(parts, NOTED, e.stone());
         } else if (event instanceof PaperEvent.Received e) {
             add(parts, DEFINES, e.lot());
         } else if (event instanceof PaperEvent.Torn e) {
             e.sheets().forEach(sheet -> add(parts, DEFINES, sheet.sheet()));
+            if (e.edition() != null) {
+                add(parts, NOTED, e.edition());
+            }
+        } else if (event instanceof PaperEvent.Spoiled e) {
+            e.sheets().forEach(sheet -> add(parts, NOTED, sheet));
         } else if (event instanceof EditionEvent.Planned e) {
             add(parts, DEFINES, e.edition());
         } else if (event instanceof EditionEvent.RunPlanned e) {
             add(parts, DEFINES, e.run());
             add(parts, NOTED, e.edition());
         } else if (event instanceof EditionEvent.OkSigned e) {
+            add(parts, NOTED, e.edition());
+        } else if (event instanceof EditionEvent.Curated e) {
             add(parts, NOTED, e.edition());
         } else if (event instanceof TestEvent.StrengthJudged e) {
             add(parts, NOTED, e.lot());
@@ -110,6 +127,10 @@ public enum Role {
             slabside.event.EventCodec.about(event).stream().limit(1).forEach(thing -> add(parts, NOTED, thing));
         } else if (event instanceof LogEvent.SameThing e) {
             add(parts, NOTED, e.keep());
+        } else if (event instanceof LogEvent.Annotated e && e.thing() != null) {
+            add(parts, NOTED, e.thing());
+        } else if (event instanceof LogEvent.Attached e && e.thing() != null) {
+            add(parts, NOTED, e.thing());
         }
     }
 
