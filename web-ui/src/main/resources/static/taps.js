@@ -21,8 +21,14 @@
     change(id, change) { this.put(this.all().map(tap => (tap.id === id ? { ...tap, ...change } : tap))); },
   };
 
-  // How far this device's clock is off, measured when the page was loaded.
-  let offset = Number(document.querySelector('meta[name="studio-clock"]').content) - Date.now();
+  // How far this device's clock is off, measured when a page was loaded. A slow network only ever makes it look smaller,
+  // so the largest counts; a jump of a minute is a clock that was set.
+  let offset = -Infinity;
+  function measure(page) {
+    const seen = Number(page.querySelector('meta[name="studio-clock"]').content) - Date.now();
+    offset = Math.abs(seen - offset) > 60000 ? seen : Math.max(seen, offset);
+  }
+  measure(document);
 
   // A UUID of version 7 (RFC 9562) that ends in 00: the id of a tap.
   function tapId() {
@@ -90,11 +96,13 @@
   async function send() {
     if (sending) return;
     sending = true;
+    document.body.dataset.busy = "yes";
     try {
       if (navigator.locks) await navigator.locks.request("slabside-taps", sendAll);
       else await sendAll();
     } finally {
       sending = false;
+      document.body.dataset.busy = "no";
     }
   }
 
@@ -124,7 +132,7 @@
         } else {
           store.drop(tap.id);
           say("Nothing was written.");
-          // The form keeps what was typed.
+          if (!typed()) retype(tap.typed);
         }
         showWaiting();
         continue;
@@ -149,6 +157,7 @@
   }
 
   function refuse(tap, problem) {
+    if (!typed()) retype(tap.typed);
     document.querySelectorAll(".refused").forEach(old => old.remove());
     const line = document.createElement("p");
     line.className = "caution refused";
@@ -187,6 +196,39 @@
     });
   }
 
+  // The bench form is cleared at the tap, so that the next entry can begin while this one is on its way; what was typed
+  // comes back when it was refused, and what was begun since stays when the page is renewed.
+  const CLEARED = ["grams", "tare", "reading", "before", "after-reading", "parts", "low", "high", "words", "label"];
+  const bench = () => main().querySelector("form.adding");
+  function typed() {
+    const form = bench();
+    if (!form) return null;
+    const values = {};
+    for (const name of CLEARED) { const each = form.querySelector('[name="' + name + '"]'); if (each && each.value) values[name] = each.value; }
+    const from = form.querySelector("[name=from]:checked");
+    if (from) values.from = from.value;
+    return Object.keys(values).length ? values : null;
+  }
+  function retype(values) {
+    const form = bench();
+    if (!form || !values) return;
+    for (const [name, value] of Object.entries(values)) {
+      if (name === "from") { const radio = form.querySelector('[name=from][value="' + value + '"]'); if (radio) radio.checked = true; }
+      else { const each = form.querySelector('[name="' + name + '"]'); if (each) each.value = value; }
+    }
+    net(form);
+  }
+  function clear() {
+    const form = bench();
+    for (const name of CLEARED) { const each = form.querySelector('[name="' + name + '"]'); if (each) each.value = ""; }
+    const from = form.querySelector("[name=from]:checked");
+    if (from) from.checked = false;
+    const last = form.querySelector("[name=finished]");
+    if (last) last.checked = false;
+    net(form);
+    mark();
+  }
+
   // ---- going on without losing the place or the focus
   async function go(where) {
     let answer;
@@ -197,10 +239,12 @@
     }
     if (!answer.ok) { location.assign(where); return; }
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    offset = Number(page.querySelector('meta[name="studio-clock"]').content) - Date.now();
+    measure(page);
     const samePage = new URL(answer.url).pathname === location.pathname;
     const place = samePage ? scrollY : 0;
-    const open = samePage ? [] : null;
+    const begun = samePage ? typed() : null;
+    const way = samePage && bench() && begun ? bench().querySelector("[name=way]:checked").value : null;
+    const focus = samePage && document.activeElement && document.activeElement.name;
     main().replaceWith(document.adoptNode(page.getElementById("main")));
     document.title = page.title;
     if (new URL(answer.url).pathname + new URL(answer.url).search !== location.pathname + location.search) {
@@ -212,7 +256,11 @@
     });
     ready();
     scrollTo(0, place);
-    if (open === null) { const head = main().querySelector("h1"); if (head) { head.tabIndex = -1; head.focus({ preventScroll: true }); } }
+    if (way) bench().querySelector('[name=way][value="' + way + '"]').checked = true;
+    retype(begun);
+    if (begun && focus) { const again = bench().querySelector('[name="' + focus + '"]:not([type=radio])'); if (again) again.focus({ preventScroll: true }); }
+    mark();
+    if (!samePage) { const head = main().querySelector("h1"); if (head) { head.tabIndex = -1; head.focus({ preventScroll: true }); } }
     const told = main().querySelector("[role=status]");
     if (told) told.scrollIntoView({ block: "nearest" });
     document.dispatchEvent(new Event("slabside:fresh"));
@@ -228,7 +276,8 @@
     fields.set("tap", id);
     fields.set("at", String(at));
     fields.set("offset", String(Math.round(offset)));
-    store.add({ id, to: form.getAttribute("action"), form: fields.toString(), page: location.pathname, what: (submitter && submitter.textContent.trim()) || "a tap" });
+    store.add({ id, to: form.getAttribute("action"), form: fields.toString(), page: location.pathname, typed: form === bench() ? typed() : null, what: (submitter && submitter.textContent.trim()) || "a tap" });
+    if (form === bench()) clear();
     return fields;
   }
 

@@ -4,8 +4,8 @@ import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import slabside.event.Dryness;
 import slabside.event.InkEvent;
 import slabside.event.Length;
@@ -272,10 +272,11 @@ final class BenchDeeds {
 
     /** Takes the last thing back that was written about this mix. */
     private Taps.Meant undo(ThingId mix, Tap tap) {
-        Told last = last(mix);
-        if (last == null) {
-            throw new BadInput("mix", desk.studio.name(mix), "there is nothing to undo");
-        }
+        Told last = last(mix)
+                .orElseThrow(() -> new BadInput(
+                        "mix",
+                        desk.studio.name(mix),
+                        "nothing was written lately; to take an older entry back, open it from the list"));
         if (tap.form().has("event") && !last.id().text().equals(tap.form().text("event"))) {
             throw new BadInput(
                     "event",
@@ -285,18 +286,15 @@ final class BenchDeeds {
         return taps.undo(last.id(), null, "Undone", page(mix));
     }
 
-    /** The last event about a mix in order of recording that still stands and is no start. */
-    @Nullable
-    Told last(ThingId mix) {
-        return desk
+    /** The last event about a mix, in order of recording, that one tap can take back. */
+    Optional<Told> last(ThingId mix) {
+        return taps.undoable(desk
                 .studio
                 .views()
                 .of(mix, Set.of(Role.IN, Role.OUT, Role.OBSERVED, Role.NOTED, Role.DEFINES), StoryKey.LAST)
                 .stream()
                 .filter(told -> !(told.event() instanceof InkEvent.MixStarted))
-                .filter(told -> !(told.event() instanceof InkEvent.Moved moved && moved.why() == Why.CHARGED))
-                .max(java.util.Comparator.comparingLong(Told::pos))
-                .orElse(null);
+                .filter(told -> !(told.event() instanceof InkEvent.Moved moved && moved.why() == Why.CHARGED)));
     }
 
     private Taps.Meant compare(ThingId mix, Tap tap) {

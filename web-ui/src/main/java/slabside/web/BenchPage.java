@@ -176,7 +176,7 @@ final class BenchPage {
                 .forEach(part -> in.put(part.id(), part.grams().value()));
         List<Source> cans = cans();
         Optional<Recipe> recipe = Recipe.of(desk.studio.views(), mix.id());
-        Told last = deeds.last(mix.id());
+        Optional<Told> last = deeds.last(mix.id());
         List<Packet> packets = packets(mix.id());
         String wrapped = Desk.first(query, "wrapped");
         Optional<Amounts.CupReading> cup = amounts.cup(mix.id());
@@ -209,8 +209,8 @@ final class BenchPage {
                 cup.isPresent() && cup.get().event() != null,
                 steps(mix.id()),
                 tests(mix.id()),
-                last == null ? "" : told(last),
-                last == null ? "" : last.id().text(),
+                last.map(this::told).orElse(""),
+                last.map(each -> each.id().text()).orElse(""),
                 packets.stream().filter(p -> p.href().endsWith("/" + wrapped)).findFirst(),
                 packets,
                 people(),

@@ -246,11 +246,13 @@ final class PressDeeds {
                 .forEach(load -> story.addAll(desk.studio
                         .views()
                         .of(load, java.util.Set.of(Role.IN, Role.OUT, Role.OBSERVED), StoryKey.LAST)));
-        return story.stream().max(java.util.Comparator.comparingLong(Told::pos));
+        return taps.undoable(story.stream().filter(told -> !(told.event() instanceof PressEvent.RunStarted)));
     }
 
     private Taps.Meant undo(AtPress press, Tap tap) {
-        Told last = last(press).orElseThrow(() -> new BadInput("run", "", "there is nothing to undo"));
+        Told last = last(press)
+                .orElseThrow(() -> new BadInput(
+                        "run", "", "nothing was written lately; to take an older entry back, open it from the list"));
         if (tap.form().has("event") && !last.id().text().equals(tap.form().text("event"))) {
             throw new BadInput(
                     "event",

@@ -236,7 +236,7 @@ final class PressPage {
 
     private Optional<Unnamed> unnamed(Run run) {
         return run.pulls().stream()
-                .filter(pull -> pull.event().grade() != PressGrade.GOOD
+                .filter(pull -> pull.event().grade() == PressGrade.SPOILED
                         && pull.event().faults().isEmpty())
                 .reduce((a, b) -> b)
                 .map(pull -> new Unnamed(

@@ -1,9 +1,11 @@
 package slabside.web;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
@@ -16,6 +18,7 @@ import slabside.log.Draft;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.views.Told;
 import slabside.warning.Warning;
 
 /**
@@ -23,6 +26,9 @@ import slabside.warning.Warning;
  * among those confirmed; what was confirmed, and every strip shown, is logged beside it.
  */
 final class Taps {
+    /** For so long after it was written a tap can be taken back without going to its event. */
+    private static final long UNDO_MS = 30 * 60_000;
+
     private final Studio studio;
 
     Taps(Studio studio) {
@@ -142,6 +148,13 @@ final class Taps {
             }
         }
         return all.isEmpty() ? List.of(event) : all;
+    }
+
+    /** The newest of some events, as long as one tap can take it back. */
+    Optional<Told> undoable(Stream<Told> story) {
+        long now = studio.log().clock().millis();
+        return story.max(Comparator.comparingLong(Told::pos))
+                .filter(told -> now - told.envelope().recorded() <= UNDO_MS);
     }
 
     /** Takes back an event and all that was written by the same tap. */
