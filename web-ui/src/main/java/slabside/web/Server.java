@@ -266,6 +266,10 @@ final class Server implements AutoCloseable {
             if (!("http://" + host).equals(origin)) {
                 throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
             }
+            String site = ctx.header("Sec-Fetch-Site");
+            if (site != null && !site.equals("same-origin")) {
+                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
+            }
             String type = ctx.contentType();
             if (type == null || !type.startsWith("application/x-www-form-urlencoded")) {
                 throw new HttpResponseException(415, "Send a form.", Map.of());

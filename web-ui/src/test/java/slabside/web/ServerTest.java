@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import io.javalin.http.HandlerType;
 import java.io.IOException;
 import java.net.Socket;
 import java.net.URI;
@@ -15,16 +16,21 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.TestFactory;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import slabside.demo.Demo;
+import slabside.event.EventId;
+import slabside.event.ThingId;
 import slabside.studio.Studio;
 
 /** The pages over HTTP: what they show, and whom they answer. */
@@ -342,5 +348,185 @@ class ServerTest {
                 .body();
         assertEquals(51, body.split("class=\"event", -1).length, "a whole page");
         assertTrue(body.contains("Older"), "and more behind it");
+    }
+
+    /** A path that a route answers, with things of the demo in its gaps. */
+    private static String filled(String path) {
+        return path.replace("{mix}", heron().substring("/thing/".length()))
+                .replace("{id}", heron().substring("/thing/".length()))
+                .replace("{run}", weir())
+                .replace("{pos}", "5")
+                .replace("{deed}", "undo")
+                .replace("<file>", "slabside.css");
+    }
+
+    private static String weir() {
+        return studio.views().things("run", "", 100).stream()
+                .filter(t -> studio.name(t.id()).equals("Weir, Slack Water, run 1, the water"))
+                .findFirst()
+                .orElseThrow()
+                .id()
+                .text();
+    }
+
+    @TestFactory
+    List<DynamicTest> every_route_refuses_what_does_not_come_from_its_own_pages_and_writes_nothing() {
+        String form = "application/x-www-form-urlencoded";
+        List<DynamicTest> tests = new ArrayList<>();
+        for (Server.Route route : server.table()) {
+            String path = filled(route.path());
+            boolean write = route.method() == HandlerType.POST;
+            String head = route.method() + " " + path + " HTTP/1.1\r\n";
+            String port = ":" + URI.create(server.address()).getPort();
+            tests.add(DynamicTest.dynamicTest(route.method() + " " + route.path(), () -> {
+                long before = studio.log().last();
+                String lied =
+                        raw(head + "Host: evil.example" + port + "\r\nConnection: close\r\nContent-Length: 0\r\n\r\n");
+                assertTrue(lied.startsWith("HTTP/1.1 421"), lied);
+                assertTrue(lied.contains("default-src 'none'"), "headers stand on refusals too: " + lied);
+                if (write) {
+                    assertEquals(403, post(path, "", "Content-Type", form).statusCode(), "no origin");
+                    assertEquals(
+                            403,
+                            post(path, "", "Origin", "http://evil.example", "Content-Type", form)
+                                    .statusCode(),
+                            "foreign origin");
+                    assertEquals(
+                            403,
+                            post(
+                                            path,
+                                            "",
+                                            "Origin",
+                                            server.address(),
+                                            "Sec-Fetch-Site",
+                                            "cross-site",
+                                            "Content-Type",
+                                            form)
+                                    .statusCode(),
+                            "another site");
+                    assertEquals(
+                            415,
+                            post(path, "{}", "Origin", server.address(), "Content-Type", "application/json")
+                                    .statusCode());
+                    assertEquals(
+                            413,
+                            post(path, "x=" + "9".repeat(200_000), "Origin", server.address(), "Content-Type", form)
+                                    .statusCode());
+                } else {
+                    int status = post(path, "", "Origin", server.address(), "Content-Type", form)
+                            .statusCode();
+                    boolean alsoWrites = server.table().stream()
+                            .anyMatch(other -> other.method() == HandlerType.POST
+                                    && other.path().equals(route.path()));
+                    assertTrue(alsoWrites || status == 405 || status == 404, "wrong method: " + status);
+                }
+                assertEquals(before, studio.log().last(), "nothing was written");
+            }));
+        }
+        assertTrue(tests.size() > 20, "the table is read");
+        return tests;
+    }
+
+    private static HttpResponse<String> tap(String path, String form) throws IOException, InterruptedException {
+        return post(
+                path,
+                form,
+                "Origin",
+                server.address(),
+                "Content-Type",
+                "application/x-www-form-urlencoded",
+                "Slabside-Tap",
+                "1");
+    }
+
+    private static String fresh() {
+        return EventId.tapAt(System.currentTimeMillis(), EventId.chance()).text();
+    }
+
+    @Test
+    void a_tap_sent_again_adds_nothing_and_its_undo_takes_all_of_it_back() throws IOException, InterruptedException {
+        long begin = studio.log().last();
+        String start = fresh();
+        HttpResponse<String> made = tap("/bench/start", "name=twice&tap=" + start);
+        assertEquals(200, made.statusCode(), made.body());
+        long after = studio.log().last();
+        assertEquals(begin + 1, after);
+        HttpResponse<String> again = tap("/bench/start", "name=twice&tap=" + start);
+        assertEquals(200, again.statusCode());
+        assertTrue(again.body().contains("Already written down"), again.body());
+        Matcher bench = Pattern.compile("/bench/mix-[a-z0-9]+").matcher(again.body());
+        assertTrue(bench.find(), "it leads to the same mix: " + again.body());
+        assertEquals(after, studio.log().last());
+
+        String can = studio.views().named("can", "TB-2408").id().text();
+        String page = bench.group();
+        assertEquals(
+                200,
+                tap(page + "/add", "way=square&grams=40.0&from=" + can + "&tap=" + fresh())
+                        .statusCode());
+        assertEquals(200, tap(page + "/wrap", "place=drawer+9&tap=" + fresh()).statusCode());
+        ThingId mix = new ThingId(page.substring("/bench/".length()));
+        assertTrue(studio.ledger().now(mix).isEmpty());
+        assertEquals(200, tap(page + "/undo", "tap=" + fresh()).statusCode());
+        assertEquals(40.0, studio.ledger().now(mix).grams().value(), 1e-9);
+        assertTrue(
+                studio.views().things("packet", "", 50).stream()
+                        .noneMatch(packet -> studio.shelf().packets().stream()
+                                .anyMatch(p -> p.place().equals("drawer 9")
+                                        && p.thing().equals(packet))),
+                "the packet is gone with the move");
+    }
+
+    @Test
+    void a_stop_writes_nothing_until_it_is_confirmed_and_is_then_logged() throws IOException, InterruptedException {
+        String where = tap("/bench/start", "name=too+much&tap=" + fresh())
+                .body()
+                .replaceAll(".*(/bench/mix-[a-z0-9]+).*", "$1");
+        String base = studio.views().named("can", "TB-2408").id().text();
+        String reducer = studio.views().named("can", "TR-06").id().text();
+        tap(where + "/add", "way=square&grams=20.0&from=" + base + "&tap=" + fresh());
+        long before = studio.log().last();
+        String id = fresh();
+        String form = "way=square&grams=2.0&from=" + reducer + "&tap=" + id;
+        HttpResponse<String> stopped = tap(where + "/add", form);
+        assertEquals(409, stopped.statusCode());
+        assertTrue(stopped.body().contains("above-the-limit") && stopped.body().contains("9.1 %"), stopped.body());
+        assertEquals(before, studio.log().last());
+        HttpResponse<String> plain = post(
+                where + "/add", form, "Origin", server.address(), "Content-Type", "application/x-www-form-urlencoded");
+        assertEquals(409, plain.statusCode());
+        assertTrue(plain.body().contains("name=\"confirmed\" value=\"above-the-limit\""), "works without script");
+        assertEquals(
+                200, tap(where + "/add", form + "&confirmed=above-the-limit").statusCode());
+        assertEquals(before + 2, studio.log().last(), "the move and the warning");
+    }
+
+    @Test
+    void what_was_forgotten_is_written_down_for_when_it_happened() throws IOException, InterruptedException {
+        String where =
+                tap("/bench/start", "name=late&tap=" + fresh()).body().replaceAll(".*(/bench/mix-[a-z0-9]+).*", "$1");
+        String base = studio.views().named("can", "TB-2408").id().text();
+        String late = "way=square&grams=5.0&day=yesterday&time=10:40&from=" + base + "&tap=" + fresh();
+        assertEquals(200, tap(where + "/add", late).statusCode());
+        var told = studio.views()
+                .told(studio.log()
+                        .at(studio.log().last())
+                        .orElseThrow()
+                        .envelope()
+                        .id())
+                .orElseThrow();
+        assertEquals(slabside.event.Precision.MINUTE, told.happened().precision());
+        HttpResponse<String> bad = tap(where + "/add", "way=square&grams=0&from=" + base + "&tap=" + fresh());
+        assertEquals(400, bad.statusCode());
+        assertTrue(bad.body().contains("amount above zero"), bad.body());
+        assertEquals(
+                400,
+                tap(where + "/add", "way=eye&low=3&high=2&from=" + base + "&tap=" + fresh())
+                        .statusCode());
+        assertEquals(
+                400,
+                tap(where + "/add", "way=square&grams=5&label=AAAA&tap=" + fresh())
+                        .statusCode());
+        assertEquals(400, tap(where + "/fly", "tap=" + fresh()).statusCode());
     }
 }

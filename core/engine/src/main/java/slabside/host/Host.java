@@ -159,7 +159,7 @@ public final class Host {
         }
     }
 
-    /** The step of the scale used last, or 0.1 g when none was ever used. */
+    /** The finest step among the last weighings, since a round number typed short is not a coarse scale; 0.1 g when there are none. */
     public Mass step() {
         return views.ofType("ink.moved", 20).stream()
                 .map(told -> ((slabside.event.InkEvent.Moved) told.event()).amount())
@@ -167,7 +167,7 @@ public final class Host {
                         ? w.stepMg()
                         : amount instanceof slabside.measure.Amount.Net n ? n.stepMg() : 0L)
                 .filter(mg -> mg > 0)
-                .findFirst()
+                .min(Long::compare)
                 .map(Mass::new)
                 .orElse(USUAL_STEP);
     }
