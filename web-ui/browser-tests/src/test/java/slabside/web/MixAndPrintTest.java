@@ -396,4 +396,119 @@ class MixAndPrintTest {
                 .toList();
         assertEquals(List.of("above-the-limit", "ten-times-the-recipe"), confirmed);
     }
+
+    /** A run that stands ready: an ink mixed, the slab charged, nothing pulled. */
+    private void standReady() {
+        ThingId mix = new ThingId("mix-ready");
+        ThingId load = new ThingId("load-ready");
+        write(
+                new InkEvent.MixStarted(mix, "ready", null, run, null, null),
+                new InkEvent.Moved(
+                        new ThingId("can-base"), mix, Amount.net("grams", "60.0"), slabside.event.Why.ADDED, null),
+                new slabside.event.PressEvent.RunStarted(
+                        run,
+                        List.of(new slabside.event.Load(load, "", null)),
+                        new ThingId("tool-roller"),
+                        null,
+                        null,
+                        null,
+                        null),
+                new InkEvent.Moved(mix, load, Amount.net("grams", "20.0"), slabside.event.Why.CHARGED, null));
+    }
+
+    private Run printed() {
+        studio.views().catchUp();
+        return studio.runs().run(run).orElseThrow();
+    }
+
+    @Test
+    void taps_made_while_the_studio_is_down_wait_on_the_device_and_are_counted_once() {
+        standReady();
+        page.navigate(server.address() + "/press/" + run + "?mode=edition");
+        page.locator("[data-key=pull]").waitFor();
+        int port = java.net.URI.create(server.address()).getPort();
+        server.close();
+        for (int i = 1; i <= 3; i++) {
+            page.click("[data-key=pull]");
+            expect(page.locator("[data-count]")).hasText(String.valueOf(i));
+            page.clock().runFor(1_600);
+        }
+        expect(page.locator(".waiting")).containsText("3 taps wait");
+        assertEquals(0, printed().printed());
+        server = Server.start(studio, port);
+        page.clock().runFor(4_000);
+        page.clock().runFor(4_000);
+        expect(page.locator(".waiting")).isHidden();
+        settled();
+        assertEquals(3, printed().printed());
+        assertEquals(3, printed().pulls().size());
+        assertEquals(
+                List.of("WS-01", "WS-02", "WS-03"),
+                printed().pulls().stream()
+                        .map(pull -> studio.name(pull.sheet()))
+                        .toList());
+    }
+
+    @Test
+    void two_devices_count_different_sheets_all_and_the_same_sheet_once() {
+        standReady();
+        String address = server.address() + "/press/" + run + "?mode=edition";
+        page.navigate(address);
+        Page other = page(390);
+        other.navigate(address);
+        other.waitForTimeout(300);
+        pull("pull");
+        expect(other.locator("[data-count]")).hasText("1");
+        expect(other.locator("[data-next]")).hasText("WS-02");
+        other.click("[data-key=pull]");
+        expect(page.locator("[data-count]")).hasText("2");
+        assertEquals(2, printed().printed());
+
+        other.clock().runFor(1_600);
+        page.selectOption("[data-sheet]", "sheet-7");
+        other.selectOption("[data-sheet]", "sheet-7");
+        long before = studio.log().last();
+        page.click("[data-key=pull]");
+        other.click("[data-key=pull]");
+        long deadline = System.nanoTime() + 10_000_000_000L;
+        while (studio.log().last() < before + 2 && System.nanoTime() < deadline) {
+            page.waitForTimeout(5);
+        }
+        assertEquals(3, printed().printed(), "the same sheet is one pull");
+        assertEquals(4, printed().pulls().size(), "the second tap is kept and marked");
+        assertTrue(printed().pulls().get(3).countedBefore());
+        other.close();
+    }
+
+    @Test
+    void a_pedal_and_single_keys_do_all_of_a_run_and_mistakes_are_taken_back() {
+        standReady();
+        page.navigate(server.address() + "/press/" + run + "?mode=edition");
+        page.locator("[data-key=pull]").waitFor();
+        long before = studio.log().last();
+        for (String key : List.of(" ", "Enter", "s", "h", "?", "u")) {
+            page.keyboard().press(key);
+            written(before);
+            before = studio.log().last();
+            page.clock().runFor(1_600);
+            clock.later(2);
+        }
+        // Two pulls, one spoiled, hit again; the query was undone.
+        assertEquals(3, printed().printed());
+        assertEquals(1, printed().graded(PressGrade.SPOILED));
+        assertEquals(4, printed().pulls().size());
+        page.click("#live-asks >> text=hickey");
+        written(before);
+        assertEquals(
+                List.of("hickey"),
+                printed().pulls().stream()
+                        .filter(pull -> pull.event().grade() == PressGrade.SPOILED)
+                        .flatMap(pull -> pull.event().faults().stream())
+                        .distinct()
+                        .toList());
+        page.keyboard().press(" ");
+        page.keyboard().press(" ");
+        settled();
+        assertEquals(4, printed().printed(), "two taps within a moment are one");
+    }
 }

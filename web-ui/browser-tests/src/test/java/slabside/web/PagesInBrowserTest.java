@@ -123,6 +123,12 @@ class PagesInBrowserTest {
                 thing("mix", "Slack water B2") + "/trace",
                 thing("run", "Weir, Slack Water, run 1, the water"),
                 thing("edition", "Tidewrack, Four Fathoms"),
+                "/today",
+                "/bench",
+                heron.replace("/thing/", "/bench/"),
+                thing("mix", "Slack water B2").replace("/thing/", "/bench/"),
+                "/press",
+                thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/press/"),
                 "/calculators",
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
                 "/safekeeping");
@@ -140,6 +146,26 @@ class PagesInBrowserTest {
                     "axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical')"
                             + ".map(v => v.id + ': ' + v.nodes[0].html))");
             assertEquals(List.of(), serious, path + " at " + width);
+            page.close();
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {390, 820, 1280})
+    void everything_to_hit_at_bench_and_press_is_large_enough_for_an_inked_hand(int width) {
+        for (String path : paths()) {
+            if (!path.matches("/(bench|press)(/.*)?")) {
+                continue;
+            }
+            open(width, path);
+            page.evaluate(
+                    "document.querySelectorAll('details').forEach(d => { d.removeAttribute('name'); d.open = true; })");
+            Object small = page.evaluate(
+                    "[...document.querySelectorAll('#main button, #main .button, #main select, #main summary,"
+                            + " #main input:not([type=radio]):not([type=checkbox]):not([type=hidden]), .choose span, .pick label, .modes a, .slab a, label.check')]"
+                            + ".filter(e => e.offsetParent !== null && e.getBoundingClientRect().height < 63.5)"
+                            + ".map(e => e.tagName + ' ' + (e.name || e.className) + ' ' + e.getBoundingClientRect().height)");
+            assertEquals(List.of(), small, path + " at " + width);
             page.close();
         }
     }
@@ -173,7 +199,9 @@ class PagesInBrowserTest {
         page.focus("button:has-text('Rebuild as a new mix')");
         page.keyboard().press("Enter");
         page.waitForSelector("h1:has-text('Heron grey HG-2, again')");
-        assertTrue(page.content().contains("Nothing that went into it is written down"));
+        assertTrue(page.url().contains("/bench/"), page.url());
+        assertTrue(page.content().contains("Nothing in it yet"));
+        assertTrue(page.content().contains("of 32."), "the recipe asks for the base");
     }
 
     @Test
