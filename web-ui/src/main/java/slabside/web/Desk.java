@@ -23,7 +23,7 @@ import slabside.views.Told;
 
 /** What all pages share: the studio, and events told in sentences with links. */
 final class Desk {
-    static final Actor HERE = new Actor(new ThingId("person-here"), "this");
+    static final Actor HERE = new Actor(Studio.SOMEBODY, "this");
     private static final Pattern LINK = Pattern.compile("\u0001([^\u0002]*)\u0002([^\u0003]*)\u0003");
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE, d MMMM uuuu", Locale.ENGLISH);
     private static final DateTimeFormatter MINUTE = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);

@@ -34,6 +34,9 @@ import slabside.views.Views;
  * }</pre>
  */
 public final class Studio implements AutoCloseable {
+    /** Whoever uses the machine that the studio is on, as long as nobody says who. */
+    public static final ThingId SOMEBODY = new ThingId("person-here");
+
     private final SqliteEventLog log;
     private final Views views;
     private final Runs runs;
@@ -139,7 +142,7 @@ public final class Studio implements AutoCloseable {
 
     /** What to call a thing or person. */
     public String name(ThingId id) {
-        return people.name(id).orElseGet(() -> views.name(id));
+        return people.name(id).orElseGet(() -> id.equals(SOMEBODY) ? "at this machine" : views.name(id));
     }
 
     /** Writes down events that happen now, together or not at all, and waits until they can be seen. */
