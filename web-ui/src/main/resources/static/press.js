@@ -7,9 +7,39 @@
 
   const typing = target => target.closest("input, select, textarea, [contenteditable], dialog");
 
+  // Sound and single keys can be turned off on each device.
+  const off = what => localStorage.getItem("slabside.sticky." + what) === "off";
+  function switches() {
+    for (const what of ["sound", "keys"]) {
+      const button = main().querySelector("[data-" + what + "]");
+      if (!button) continue;
+      button.hidden = false;
+      button.setAttribute("aria-pressed", String(!off(what)));
+      button.textContent = (what === "sound" ? "Sound" : "Single keys") + (off(what) ? " off" : " on");
+    }
+    const skip = main().querySelector("[data-skip]");
+    if (skip) skip.hidden = false;
+  }
+  document.addEventListener("click", event => {
+    for (const what of ["sound", "keys"]) {
+      if (event.target.closest("[data-" + what + "]")) { localStorage.setItem("slabside.sticky." + what, off(what) ? "on" : "off"); switches(); }
+    }
+    // A skipped sheet goes behind the others; it is still to come.
+    if (event.target.closest("[data-skip]")) {
+      const sheet = main().querySelector("[data-sheet]");
+      const gone = sheet && sheet.selectedOptions[0];
+      if (gone && gone.value) {
+        const next = gone.nextElementSibling;
+        sheet.insertBefore(gone, sheet.lastElementChild);
+        if (next) sheet.value = next.value || sheet.options[0].value;
+        shown();
+      }
+    }
+  });
+
   document.addEventListener("keydown", event => {
     if (!main().querySelector("[data-press]") || event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
-    if (typing(event.target)) return;
+    if (typing(event.target) || (event.key.length === 1 && event.key !== " " && off("keys"))) return;
     const isControl = event.target.closest("a, button, summary");
     let key = event.key.toLowerCase();
     if (key === " " || key === "enter") {
@@ -87,8 +117,9 @@
     live = { run: id, source };
   }
 
-  document.addEventListener("slabside:fresh", () => { watch(); shown(); });
+  document.addEventListener("slabside:fresh", () => { watch(); shown(); switches(); });
   addEventListener("pagehide", () => { if (live) live.source.close(); });
   watch();
   shown();
+  switches();
 })();

@@ -25,6 +25,8 @@ final class TodayPage {
     private static final int RUNS_LOOKED_AT = 30;
     private static final int MIXES_LOOKED_AT = 40;
     private static final double AN_HOUR_MS = 3_600_000;
+    /** A print that nobody called rub-dry is not asked about for longer than two months. */
+    private static final double LONGEST_DRYING_H = 60 * 24;
 
     private final Desk desk;
 
@@ -84,6 +86,9 @@ final class TodayPage {
             return Optional.empty();
         }
         double hours = (desk.studio.log().clock().millis() - cleaned.key().millis()) / AN_HOUR_MS;
+        if (hours > LONGEST_DRYING_H) {
+            return Optional.empty();
+        }
         return Optional.of(new Drying(
                 run.id().text(),
                 desk.studio.name(run.id()),

@@ -510,9 +510,19 @@ class MixAndPrintTest {
                         .flatMap(pull -> pull.event().faults().stream())
                         .distinct()
                         .toList());
+        page.click("[data-keys]");
+        page.evaluate("document.activeElement.blur()");
+        before = studio.log().last();
+        page.keyboard().press("s");
+        page.waitForTimeout(200);
+        assertEquals(before, studio.log().last(), "single keys can be turned off");
+        expect(page.locator("[data-next]")).hasText("WS-04");
+        page.click("[data-skip]");
+        expect(page.locator("[data-next]")).hasText("WS-05");
+        page.evaluate("document.activeElement.blur()");
         page.keyboard().press(" ");
         page.keyboard().press(" ");
-        settled();
+        written(before);
         assertEquals(4, printed().printed(), "two taps within a moment are one");
     }
 }
