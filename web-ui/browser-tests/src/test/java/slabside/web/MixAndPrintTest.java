@@ -8,6 +8,7 @@ import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.assertions.PlaywrightAssertions;
+import java.io.IOException;
 import java.math.BigDecimal;
 import java.nio.file.Path;
 import java.time.Clock;
@@ -485,7 +486,7 @@ class MixAndPrintTest {
     }
 
     @Test
-    void a_pedal_and_single_keys_do_all_of_a_run_and_mistakes_are_taken_back() {
+    void a_pedal_and_single_keys_do_all_of_a_run_and_mistakes_are_taken_back() throws IOException {
         standReady();
         page.navigate(server.address() + "/press/" + run + "?mode=edition");
         page.locator("[data-key=pull]").waitFor();
@@ -510,6 +511,11 @@ class MixAndPrintTest {
                         .flatMap(pull -> pull.event().faults().stream())
                         .distinct()
                         .toList());
+        page.evaluate(Chromium.axe());
+        Object serious = page.evaluate("axe.run().then(r => r.violations"
+                + ".filter(v => v.impact === 'serious' || v.impact === 'critical')"
+                + ".map(v => v.id + ' ' + v.nodes[0].html))");
+        assertEquals(List.of(), serious, "the press in use");
         page.click("[data-keys]");
         page.evaluate("document.activeElement.blur()");
         before = studio.log().last();

@@ -4,19 +4,14 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.microsoft.playwright.Browser;
-import com.microsoft.playwright.BrowserType;
 import com.microsoft.playwright.Page;
-import com.microsoft.playwright.Playwright;
 import java.io.IOException;
-import java.io.InputStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
@@ -34,8 +29,7 @@ class PagesInBrowserTest {
 
     private static Studio studio;
     private static Server server;
-    private static Playwright playwright;
-    private static Browser browser;
+    private static Chromium chromium;
     private static String axe;
 
     private final List<String> outside = new ArrayList<>();
@@ -49,29 +43,13 @@ class PagesInBrowserTest {
         Demo.write(data, config, LocalDate.now(ZoneId.systemDefault()), ZoneId.systemDefault());
         studio = Studio.open(data, config, Clock.systemDefaultZone());
         server = Server.start(studio, 0);
-        playwright = Playwright.create(
-                new Playwright.CreateOptions().setEnv(Map.of("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
-        browser = playwright
-                .chromium()
-                .launch(new BrowserType.LaunchOptions()
-                        .setExecutablePath(Path.of("/usr/bin/chromium"))
-                        .setArgs(List.of(
-                                "--no-sandbox",
-                                "--disable-gpu",
-                                "--disable-quic",
-                                "--no-first-run",
-                                "--disable-background-networking",
-                                "--disable-component-update",
-                                "--disable-sync")));
-        try (InputStream in = PagesInBrowserTest.class.getResourceAsStream("/axe/axe.min.js")) {
-            axe = new String(in.readAllBytes(), StandardCharsets.UTF_8);
-        }
+        chromium = new Chromium();
+        axe = Chromium.axe();
     }
 
     @AfterAll
     static void stop() {
-        browser.close();
-        playwright.close();
+        chromium.close();
         server.close();
         studio.close();
     }
@@ -86,7 +64,7 @@ class PagesInBrowserTest {
     }
 
     private Page open(int width, String path) {
-        page = browser.newPage(new Browser.NewPageOptions().setViewportSize(width, 900));
+        page = chromium.browser.newPage(new Browser.NewPageOptions().setViewportSize(width, 900));
         page.onRequest(request -> {
             if (!request.url().startsWith(server.address()) && !request.url().startsWith("data:")) {
                 outside.add(request.url());
