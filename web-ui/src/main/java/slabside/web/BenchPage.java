@@ -46,11 +46,13 @@ final class BenchPage {
     /** A mix on the slab. */
     public record OnSlab(String href, String name, String label, String left, String job) {}
 
-    /** Something to choose in a form. */
-    public record Choice(String id, String text) {}
-
     public record Listed(
-            Frame frame, List<OnSlab> mixes, List<Choice> runs, List<Choice> recipes, String run, String recipe) {}
+            Frame frame,
+            List<OnSlab> mixes,
+            List<Desk.Choice> runs,
+            List<Desk.Choice> recipes,
+            String run,
+            String recipe) {}
 
     Listed list(Map<String, List<String>> query) {
         desk.studio.views().catchUp();
@@ -59,7 +61,7 @@ final class BenchPage {
                 onSlab(),
                 openRuns(),
                 desk.studio.views().things("recipe", "", 60).stream()
-                        .map(thing -> new Choice(thing.id().text(), thing.shown()))
+                        .map(thing -> new Desk.Choice(thing.id().text(), thing.shown()))
                         .toList(),
                 Desk.first(query, "run"),
                 Desk.first(query, "recipe"));
@@ -92,11 +94,11 @@ final class BenchPage {
     }
 
     /** Runs that nobody has cleaned up after, newest first. */
-    private List<Choice> openRuns() {
+    private List<Desk.Choice> openRuns() {
         return desk.studio.views().things("run", "", 60).stream()
                 .filter(run -> desk.studio.views().of(run.id(), Set.of(Role.PRESS), StoryKey.LAST).stream()
                         .noneMatch(told -> told.event() instanceof slabside.event.PressEvent.CleanedUp))
-                .map(run -> new Choice(run.id().text(), desk.studio.name(run.id())))
+                .map(run -> desk.choice(run.id()))
                 .toList();
     }
 
@@ -155,9 +157,9 @@ final class BenchPage {
             String undoEvent,
             Optional<Packet> wrapped,
             List<Packet> packets,
-            List<Choice> people,
-            List<Choice> papers,
-            List<Choice> inks,
+            List<Desk.Choice> people,
+            List<Desk.Choice> papers,
+            List<Desk.Choice> inks,
             List<String> cautions) {
         String id() {
             return mix.id().text();
@@ -213,8 +215,8 @@ final class BenchPage {
                 last.map(each -> each.id().text()).orElse(""),
                 packets.stream().filter(p -> p.href().endsWith("/" + wrapped)).findFirst(),
                 packets,
-                people(),
-                things("paper"),
+                desk.people(),
+                desk.choices("paper"),
                 inks(mix.id()),
                 slabside.host.Cautions.weighing(cautioned(contents)));
     }
@@ -393,23 +395,11 @@ final class BenchPage {
                 "/thing/" + thing.id());
     }
 
-    private List<Choice> people() {
-        return desk.studio.people().all().entrySet().stream()
-                .map(person -> new Choice(person.getKey(), person.getValue()))
-                .toList();
-    }
-
-    private List<Choice> things(String kind) {
-        return desk.studio.views().things(kind, "", 100).stream()
-                .map(thing -> new Choice(thing.id().text(), desk.studio.name(thing.id())))
-                .toList();
-    }
-
     /** Inks to try this one against: other mixes first, then cans. */
-    private List<Choice> inks(ThingId mix) {
-        List<Choice> inks = new ArrayList<>(things("mix"));
+    private List<Desk.Choice> inks(ThingId mix) {
+        List<Desk.Choice> inks = new ArrayList<>(desk.choices("mix"));
         inks.removeIf(choice -> choice.id().equals(mix.text()));
-        inks.addAll(things("can"));
+        inks.addAll(desk.choices("can"));
         return inks;
     }
 }

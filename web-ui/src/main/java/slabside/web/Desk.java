@@ -28,6 +28,8 @@ final class Desk {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE, d MMMM uuuu", Locale.ENGLISH);
     private static final DateTimeFormatter MINUTE = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
 
+    private static final int MOST_CHOICES = 100;
+
     final Studio studio;
     final ZoneId zone;
     final Answers answers;
@@ -114,6 +116,27 @@ final class Desk {
         }
         pieces.add(new Piece(marked.substring(end), ""));
         return pieces.stream().filter(piece -> !piece.text().isEmpty()).toList();
+    }
+
+    /** Something to choose in a form. */
+    public record Choice(String id, String text) {}
+
+    Choice choice(ThingId id) {
+        return new Choice(id.text(), studio.name(id));
+    }
+
+    /** Everybody who has a name. */
+    List<Choice> people() {
+        return studio.people().all().entrySet().stream()
+                .map(person -> new Choice(person.getKey(), person.getValue()))
+                .toList();
+    }
+
+    /** The newest things of a kind. */
+    List<Choice> choices(String kind) {
+        return studio.views().things(kind, "", MOST_CHOICES).stream()
+                .map(thing -> choice(thing.id()))
+                .toList();
     }
 
     /** The thing with an id. */

@@ -63,8 +63,6 @@ final class PressPage {
         this.amounts = new Amounts(desk.studio.views());
     }
 
-    public record Choice(String id, String text) {}
-
     /** A run in the list; {@code state} says how far it is. */
     public record Open(String href, String name, String state) {}
 
@@ -89,7 +87,7 @@ final class PressPage {
     public record Ink(String load, String words, String warning, String topUp) {}
 
     /** One ink of the run. */
-    public record Feed(String load, String name, String lastGrams, List<Choice> mixes) {}
+    public record Feed(String load, String name, String lastGrams, List<Desk.Choice> mixes) {}
 
     /** The spoiled or queried pull whose fault nobody named yet. */
     public record Unnamed(String pull, String words) {}
@@ -115,7 +113,7 @@ final class PressPage {
             int wanted,
             int good,
             List<Ink> ink,
-            List<Choice> sheets,
+            List<Desk.Choice> sheets,
             String passes,
             boolean newsprintFirst,
             boolean lookNow,
@@ -126,11 +124,11 @@ final class PressPage {
             List<Feed> feeds,
             Map<String, String> notes,
             Before before,
-            List<Choice> mixes,
-            List<Choice> rollers,
-            List<Choice> papers,
-            List<Choice> people,
-            List<Choice> stepped,
+            List<Desk.Choice> mixes,
+            List<Desk.Choice> rollers,
+            List<Desk.Choice> papers,
+            List<Desk.Choice> people,
+            List<Desk.Choice> stepped,
             List<Desk.Piece> scales,
             List<Desk.Line> story,
             String benchHref) {}
@@ -176,10 +174,8 @@ final class PressPage {
                 before(press),
                 mixes(run),
                 tools(ToolKind.ROLLER),
-                things("paper"),
-                desk.studio.people().all().entrySet().stream()
-                        .map(person -> new Choice(person.getKey(), person.getValue()))
-                        .toList(),
+                desk.choices("paper"),
+                desk.people(),
                 printedSheets(run),
                 amounts.scales(),
                 story(run),
@@ -219,7 +215,7 @@ final class PressPage {
         return ink;
     }
 
-    private static List<Choice> sheets(AtPress press, PullMode mode) {
+    private static List<Desk.Choice> sheets(AtPress press, PullMode mode) {
         List<Sheet> sheets = switch (mode) {
             case EDITION -> press.next();
             case PROOF -> {
@@ -230,7 +226,7 @@ final class PressPage {
             case NEWSPRINT, CANCELLATION -> List.of();
         };
         return sheets.stream()
-                .map(sheet -> new Choice(sheet.sheet().text(), sheet.code()))
+                .map(sheet -> new Desk.Choice(sheet.sheet().text(), sheet.code()))
                 .toList();
     }
 
@@ -250,10 +246,8 @@ final class PressPage {
     private List<Feed> feeds(AtPress press) {
         List<Feed> feeds = new ArrayList<>();
         for (Load load : press.run().loading()) {
-            List<Choice> mixes = new ArrayList<>();
-            press.feeding()
-                    .getOrDefault(load.load(), List.of())
-                    .forEach(mix -> mixes.add(new Choice(mix.text(), desk.studio.name(mix))));
+            List<Desk.Choice> mixes = new ArrayList<>();
+            press.feeding().getOrDefault(load.load(), List.of()).forEach(mix -> mixes.add(desk.choice(mix)));
             mixes(press.run()).stream().filter(mix -> !mixes.contains(mix)).forEach(mixes::add);
             String last = desk.studio.views().of(load.load(), Set.of(Role.IN), StoryKey.LAST).stream()
                     .filter(told -> told.event() instanceof InkEvent.Moved moved && moved.why() == Why.CHARGED)
@@ -267,12 +261,12 @@ final class PressPage {
         return feeds;
     }
 
-    private List<Choice> mixes(Run run) {
-        Map<String, Choice> found = new LinkedHashMap<>();
+    private List<Desk.Choice> mixes(Run run) {
+        Map<String, Desk.Choice> found = new LinkedHashMap<>();
         desk.studio
                 .views()
                 .thingsOf("mix", run.id(), 40)
-                .forEach(mix -> found.put(mix.id().text(), new Choice(mix.id().text(), desk.studio.name(mix.id()))));
+                .forEach(mix -> found.put(mix.id().text(), desk.choice(mix.id())));
         desk.studio.views().things("mix", "", 40).stream()
                 .filter(mix -> !found.containsKey(mix.id().text()))
                 .filter(mix -> desk.studio
@@ -282,7 +276,7 @@ final class PressPage {
                         .map(g -> g.value() > 0.05)
                         .orElse(true))
                 .filter(mix -> desk.studio.views().isMixed(mix.id()))
-                .forEach(mix -> found.put(mix.id().text(), new Choice(mix.id().text(), desk.studio.name(mix.id()))));
+                .forEach(mix -> found.put(mix.id().text(), desk.choice(mix.id())));
         return List.copyOf(found.values());
     }
 
@@ -322,30 +316,24 @@ final class PressPage {
                 press.setUp().map(PressEvent.RunStarted::words).orElse(""));
     }
 
-    private List<Choice> tools(ToolKind kind) {
+    private List<Desk.Choice> tools(ToolKind kind) {
         return desk.studio.views().things("tool", "", 200).stream()
                 .filter(tool -> desk.studio.views().of(tool.id(), Set.of(Role.DEFINES), StoryKey.LAST).stream()
                         .anyMatch(
                                 told -> told.event() instanceof ShelfEvent.ToolListed listed && listed.kind() == kind))
-                .map(tool -> new Choice(tool.id().text(), desk.studio.name(tool.id())))
-                .toList();
-    }
-
-    private List<Choice> things(String kind) {
-        return desk.studio.views().things(kind, "", 100).stream()
-                .map(thing -> new Choice(thing.id().text(), desk.studio.name(thing.id())))
+                .map(tool -> desk.choice(tool.id()))
                 .toList();
     }
 
     /** Sheets that went through, newest first. */
-    private List<Choice> printedSheets(Run run) {
-        Map<String, Choice> found = new LinkedHashMap<>();
+    private List<Desk.Choice> printedSheets(Run run) {
+        Map<String, Desk.Choice> found = new LinkedHashMap<>();
         List<Run.Pull> newestFirst = new ArrayList<>(run.pulls());
         java.util.Collections.reverse(newestFirst);
         for (Run.Pull pull : newestFirst) {
             ThingId sheet = pull.sheet();
             if (sheet != null) {
-                found.putIfAbsent(sheet.text(), new Choice(sheet.text(), desk.studio.name(sheet)));
+                found.putIfAbsent(sheet.text(), desk.choice(sheet));
             }
         }
         return List.copyOf(found.values());

@@ -13,7 +13,6 @@ import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.PressEvent;
 import slabside.event.StudioEvent;
-import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
@@ -179,11 +178,5 @@ final class Taps {
         json.put("rule", EventCodec.word(warning.rule()));
         json.put("text", warning.text());
         return json;
-    }
-
-    /** Appends what was decided elsewhere, such as a run sheet; the first draft bears the id of the tap. */
-    void append(Tap tap, List<Draft> drafts) {
-        studio.append(log ->
-                log.find(tap.id()).isPresent() ? List.of() : Decision.of(drafts).decide(log));
     }
 }

@@ -2,7 +2,6 @@ package slabside.edition;
 
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import slabside.event.ThingId;
 import slabside.ink.Ledger;
 import slabside.measure.Uncertain;
@@ -50,7 +49,7 @@ public record InkLeft(
             }
             beside += Math.max(0, left.get().value());
             besideU = StrictMath.hypot(besideU, left.get().u());
-            batch = Math.max(batch, batch(ledger, mix).orElse(0));
+            batch = Math.max(batch, batch(ledger, mix));
         }
         Ledger.PerPull rate = ledger.perPull(List.of(load)).orElseThrow();
         double grams = rate.grams().value();
@@ -70,11 +69,11 @@ public record InkLeft(
     }
 
     /** All that ever went into a mix. */
-    private static OptionalDouble batch(Ledger ledger, ThingId mix) {
-        return OptionalDouble.of(ledger.steps(mix).stream()
+    private static double batch(Ledger ledger, ThingId mix) {
+        return ledger.steps(mix).stream()
                 .filter(step -> step.to().equals(mix))
                 .mapToDouble(step -> step.grams().map(Uncertain::value).orElse(0.0))
-                .sum());
+                .sum();
     }
 
     /** Grams that are short for so many more pulls; 0 when the ink lasts. */
