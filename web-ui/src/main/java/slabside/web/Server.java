@@ -117,6 +117,7 @@ final class Server implements AutoCloseable {
         PressPage press = new PressPage(desk, pressDeeds);
         TodayPage today = new TodayPage(desk);
         TimelinePage timeline = new TimelinePage(desk);
+        WritePage write = new WritePage(desk);
         ThingPage things = new ThingPage(desk);
         RebuildPage rebuilds = new RebuildPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
@@ -143,6 +144,13 @@ final class Server implements AutoCloseable {
                 post(
                         "/today/dry/{run}",
                         ctx -> take(ctx, tap -> benchDeeds.dryness(new ThingId(ctx.pathParam("run")), tap))),
+                get("/write", ctx -> show(ctx, "write", write.list())),
+                get(
+                        "/write/{type}",
+                        ctx -> show(ctx, "record", write.page(ctx.pathParam("type"), ctx.queryParamMap()))),
+                post("/write/{type}", ctx -> take(ctx, tap -> write.write(ctx.pathParam("type"), tap))),
+                get("/event/{pos}/put-right", ctx -> show(ctx, "record", write.amending(ctx.pathParam("pos")))),
+                post("/event/{pos}/put-right", ctx -> take(ctx, tap -> write.amend(ctx.pathParam("pos"), tap))),
                 get("/timeline", ctx -> show(ctx, "timeline", timeline.list(ctx.queryParamMap()))),
                 get("/event/{pos}", ctx -> show(ctx, "event", timeline.event(ctx.pathParam("pos")))),
                 post(

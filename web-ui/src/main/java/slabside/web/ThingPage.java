@@ -62,6 +62,7 @@ final class ThingPage {
             Optional<Answer> comparison,
             Optional<Answer.Table> pulls,
             List<Desk.Piece> parts,
+            List<Desk.Piece> writes,
             List<Desk.Line> story) {}
 
     Shown page(String id, Map<String, List<String>> query) {
@@ -91,6 +92,7 @@ final class ThingPage {
                 comparison(thing, contents),
                 thing.kind().equals("run") ? desk.studio.runs().run(thing.id()).map(this::pulls) : Optional.empty(),
                 parts(thing),
+                EventForm.about(thing),
                 desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(thing.id())).events().stream()
                         .map(told -> desk.line(told, false, false))
                         .toList());

@@ -9,7 +9,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import slabside.event.EventId;
+import slabside.event.LogEvent;
 import slabside.event.ThingId;
+import slabside.event.UnknownEvent;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.views.Timeline;
@@ -140,7 +142,8 @@ final class TimelinePage {
             String stored,
             String hash,
             String recordedAt,
-            List<Desk.Line> corrections) {}
+            List<Desk.Line> corrections,
+            boolean mayBePutRight) {}
 
     /**
      * @param which its position, or its id
@@ -165,7 +168,8 @@ final class TimelinePage {
                 desk.answers.when(told.envelope().recorded()),
                 desk.studio.views().corrections(told.id()).stream()
                         .map(t -> desk.line(t, false, false))
-                        .toList());
+                        .toList(),
+                !(told.event() instanceof LogEvent || told.event() instanceof UnknownEvent));
     }
 
     /** Takes an event back, and whatever the same tap wrote. */

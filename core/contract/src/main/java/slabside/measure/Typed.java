@@ -1,6 +1,9 @@
 package slabside.measure;
 
 import java.math.BigDecimal;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
 /**
@@ -13,7 +16,83 @@ public final class Typed {
     private static final Pattern NUMBER = Pattern.compile("[+-]?\\d{1,12}([.,]\\d{1,9})?|[+-]?[.,]\\d{1,9}");
     private static final Pattern AMBIGUOUS = Pattern.compile("[+-]?[1-9]\\d{0,2}[,]\\d{3}");
 
+    private static final Pattern UNIT = Pattern.compile("(.*?)\\s*([\\p{L}%]*)", Pattern.DOTALL);
+    private static final Pattern ARROW = Pattern.compile("(\\S+)\\s*(?:→|->)\\s*(\\S+)");
+    private static final Pattern RANGE =
+            Pattern.compile("(?:about |by eye )?\\s*([\\d.,]+)\\s*(?:-|–|to)\\s*([\\d.,]+)");
+
     private Typed() {}
+
+    /**
+     * An amount of ink as one text: "12.5 g", "12.5" (grams), "35.2 → 93.7" (what a scale showed before and after), "3–4 g"
+     * or "3 to 4" (by eye), "2 parts", "rest", and "?" or nothing for an amount that was not written down.
+     *
+     * @param group names the scale that parts share, such as the id of their mix
+     * @param sign decimal sign if it is known; empty to take either
+     */
+    public static Amount amount(String field, String text, String group, Optional<Character> sign) {
+        String entered = text.strip();
+        switch (entered.toLowerCase(Locale.ROOT)) {
+            case "", "?", "unknown" -> {
+                return new Amount.Unknown(entered);
+            }
+            case "rest", "all", "the rest", "all the rest" -> {
+                return new Amount.Rest(entered);
+            }
+            default -> {}
+        }
+        Matcher parted = UNIT.matcher(entered);
+        if (!parted.matches()) {
+            throw new BadInput(field, text, "write an amount such as 12.5 g, 3–4 g, 2 parts, rest or ?");
+        }
+        String unit = parted.group(2).toLowerCase(Locale.ROOT);
+        String number = parted.group(1).strip();
+        if (unit.equals("part") || unit.equals("parts")) {
+            return new Amount.Parts(decimal(field, number, sign), group, entered);
+        }
+        Matcher arrow = ARROW.matcher(number);
+        if (arrow.matches()) {
+            Grams before = grams(field, arrow.group(1), unit, sign);
+            Grams after = grams(field, arrow.group(2), unit, sign);
+            return new Amount.Weighed(before.mg, after.mg, Math.min(before.stepMg, after.stepMg), null, entered);
+        }
+        Matcher range = RANGE.matcher(number);
+        if (range.matches()) {
+            return new Amount.Estimated(
+                    grams(field, range.group(1), unit, sign).mg, grams(field, range.group(2), unit, sign).mg, entered);
+        }
+        Grams net = grams(field, number, unit, sign);
+        return new Amount.Net(net.mg, net.stepMg, entered);
+    }
+
+    /**
+     * A mass as typed.
+     *
+     * @param stepMg one in the last digit
+     */
+    private record Grams(long mg, long stepMg) {}
+
+    private static Grams grams(String field, String number, String unit, Optional<Character> sign) {
+        BigDecimal factor = switch (unit) {
+            case "", "g" -> BigDecimal.ONE;
+            case "kg" -> BigDecimal.valueOf(1000);
+            case "mg" -> new BigDecimal("0.001");
+            default -> throw new BadInput("unit", unit, "use g, kg, mg or parts; convert other units to grams first");
+        };
+        BigDecimal typed = decimal(field, number, sign);
+        return new Grams(
+                Mass.ofGrams(field, typed.multiply(factor)).milligrams(),
+                BigDecimal.ONE
+                        .movePointLeft(Math.max(0, typed.scale()))
+                        .multiply(factor)
+                        .movePointRight(3)
+                        .max(BigDecimal.ONE)
+                        .longValue());
+    }
+
+    private static BigDecimal decimal(String field, String text, Optional<Character> sign) {
+        return sign.map(known -> decimal(field, text, known)).orElseGet(() -> decimal(field, text));
+    }
 
     /** The number in {@code text}; either decimal sign. */
     public static BigDecimal decimal(String field, String text) {

@@ -167,6 +167,31 @@ public final class EventCodec {
         }
     }
 
+    /** Any value of an event as JSON text. */
+    public static String json(Object value) {
+        return MAPPER.valueToTree(value).toString();
+    }
+
+    /**
+     * A value of an event from JSON text.
+     *
+     * @param type as the component of its record declares it
+     * @throws BadInput when it cannot be read as that
+     */
+    public static Object value(String field, java.lang.reflect.Type type, String json) {
+        try {
+            Object value = MAPPER.readValue(json, MAPPER.constructType(type));
+            if (!complete(value)) {
+                throw new BadInput(field, json, "something that must be there is missing");
+            }
+            return value;
+        } catch (JsonProcessingException broken) {
+            throw broken.getCause() instanceof BadInput bad
+                    ? bad
+                    : new BadInput(field, json, "not readable: " + broken.getOriginalMessage());
+        }
+    }
+
     /** A body as an event; one that cannot be read becomes an {@link UnknownEvent}, so that nothing is lost. */
     public static StudioEvent read(String type, int version, JsonNode body) {
         Upcasts.Current current = Upcasts.apply(type, version, body);

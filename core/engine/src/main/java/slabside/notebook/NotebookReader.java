@@ -1,7 +1,6 @@
 package slabside.notebook;
 
 import java.io.IOException;
-import java.math.BigDecimal;
 import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.CodingErrorAction;
@@ -42,7 +41,6 @@ import slabside.event.Why;
 import slabside.log.Draft;
 import slabside.measure.Amount;
 import slabside.measure.BadInput;
-import slabside.measure.Mass;
 import slabside.measure.Typed;
 import slabside.views.Thing;
 import slabside.views.Views;
@@ -55,7 +53,6 @@ public final class NotebookReader {
     private static final List<String> COLUMNS =
             List.of("date", "time", "mix", "action", "material", "can", "amount", "unit", "note");
     private static final Set<String> NEEDED = Set.of("mix", "material", "amount");
-    private static final Pattern RANGE = Pattern.compile("(\\S+)\\s*(?:-|–|to)\\s*(\\S+)");
     private static final DateTimeFormatter CLOCK = DateTimeFormatter.ofPattern("H[:][.]mm");
     private static final Pattern SIGN = Pattern.compile("\\d*[.,]\\d+");
     private static final Pattern THOUSANDS = Pattern.compile("[1-9]\\d{0,2},\\d{3}");
@@ -210,10 +207,6 @@ public final class NotebookReader {
             }
         }
         return Optional.empty();
-    }
-
-    private BigDecimal number(String typed) {
-        return sign.map(known -> Typed.decimal("amount", typed, known)).orElseGet(() -> Typed.decimal("amount", typed));
     }
 
     /** One row with its cells by heading. */
@@ -476,51 +469,18 @@ public final class NotebookReader {
 
     private Amount amount(Row row) throws Bad {
         String typed = row.cell("amount");
-        String unit = row.cell("unit").toLowerCase(Locale.ROOT);
         String entered = (typed + " " + row.cell("unit")).strip();
         try {
-            if (typed.isEmpty() || typed.equals("?") || typed.equalsIgnoreCase("unknown")) {
+            Amount amount = typed.isEmpty()
+                    ? new Amount.Unknown(entered)
+                    : Typed.amount("amount", entered, row.cell("mix"), sign);
+            if (amount instanceof Amount.Unknown) {
                 remarks.add("line " + row.line() + ": the amount is not written down and stays a gap");
-                return new Amount.Unknown(entered);
-            } else if (typed.equalsIgnoreCase("rest")
-                    || typed.equalsIgnoreCase("all")
-                    || typed.equalsIgnoreCase("the rest")) {
-                return new Amount.Rest(entered);
             }
-            Matcher range = RANGE.matcher(typed);
-            if (range.matches() && !range.group(1).isEmpty()) {
-                return new Amount.Estimated(
-                        mass(range.group(1), unit).milligrams(),
-                        mass(range.group(2), unit).milligrams(),
-                        entered);
-            }
-            if (unit.equals("parts") || unit.equals("part")) {
-                return new Amount.Parts(number(typed), row.cell("mix"), entered);
-            }
-            BigDecimal number = number(typed);
-            Mass step = new Mass(BigDecimal.ONE
-                    .movePointLeft(Math.max(0, number.scale()))
-                    .multiply(factor(unit))
-                    .movePointRight(3)
-                    .max(BigDecimal.ONE)
-                    .longValue());
-            return new Amount.Net(mass(typed, unit).milligrams(), step.milligrams(), entered);
+            return amount;
         } catch (BadInput bad) {
             throw new Bad(bad.field().equals("unit") ? "unit" : "amount", bad.value(), bad.remedy());
         }
-    }
-
-    private Mass mass(String typed, String unit) {
-        return Mass.ofGrams("amount", number(typed).multiply(factor(unit)));
-    }
-
-    private static BigDecimal factor(String unit) {
-        return switch (unit) {
-            case "", "g" -> BigDecimal.ONE;
-            case "kg" -> BigDecimal.valueOf(1000);
-            case "mg" -> new BigDecimal("0.001");
-            default -> throw new BadInput("unit", unit, "use g, kg, mg or parts; convert other units to grams first");
-        };
     }
 
     private Happened happened(Row row, Page page) throws Bad {
