@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeSet;
 import slabside.edition.AtPress;
 import slabside.edition.Run;
@@ -396,14 +397,25 @@ final class PressDeeds {
         List<String> grams = tap.form().values().getOrDefault("washed", List.of());
         for (int i = 0; i < press.run().loads().size(); i++) {
             String typed = i < grams.size() ? grams.get(i).strip() : "";
-            events.add(new InkEvent.Moved(
-                    press.run().loads().get(i),
-                    ThingId.WASH_UP,
-                    typed.isEmpty() ? new Amount.Unknown("washed up, not weighed") : Amount.net("washed", typed),
-                    Why.WASHED_UP,
-                    null));
+            ThingId load = press.run().loads().get(i);
+            if (!typed.isEmpty() || !washedUpLast(load)) {
+                events.add(new InkEvent.Moved(
+                        load,
+                        ThingId.WASH_UP,
+                        typed.isEmpty() ? new Amount.Unknown("washed up, not weighed") : Amount.net("washed", typed),
+                        Why.WASHED_UP,
+                        null));
+            }
         }
         events.add(new PressEvent.CleanedUp(press.run().id(), tap.form().words("words")));
         return new Taps.Meant(events, List.of(), "Cleaned up", page(press));
+    }
+
+    /** Whether the last ink that left or came onto a load was washed up, so that nothing more has to be said of it. */
+    private boolean washedUpLast(ThingId load) {
+        return desk.studio.views().of(load, Set.of(Role.IN, Role.OUT), StoryKey.LAST).stream()
+                .reduce((first, last) -> last)
+                .filter(told -> told.event() instanceof InkEvent.Moved moved && moved.why() == Why.WASHED_UP)
+                .isPresent();
     }
 }

@@ -11,11 +11,7 @@ import com.microsoft.playwright.assertions.PlaywrightAssertions;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.nio.file.Path;
-import java.time.Clock;
-import java.time.Duration;
 import java.time.Instant;
-import java.time.ZoneId;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -47,36 +43,12 @@ import slabside.studio.Studio;
 
 /** Ink mixed and an edition printed through the screens, tap by tap; then the log is asked what happened. */
 class MixAndPrintTest {
-    /** A clock that the test moves on, so that a day at the press takes a minute. */
-    private static final class MovedClock extends Clock {
-        private volatile Duration ahead = Duration.between(Instant.now(), Instant.parse("2026-11-03T09:00:00Z"));
-
-        void later(int seconds) {
-            ahead = ahead.plusSeconds(seconds);
-        }
-
-        @Override
-        public ZoneId getZone() {
-            return ZoneOffset.UTC;
-        }
-
-        @Override
-        public Clock withZone(ZoneId zone) {
-            return this;
-        }
-
-        @Override
-        public Instant instant() {
-            return Instant.now().plus(ahead);
-        }
-    }
-
     private static Chromium chromium;
 
     @TempDir
     Path folder;
 
-    private final MovedClock clock = new MovedClock();
+    private final MovedClock clock = new MovedClock(Instant.parse("2026-11-03T09:00:00Z"));
     private final List<String> complaints = new ArrayList<>();
     private final ThingId run = new ThingId("run-water");
     private final ThingId edition = new ThingId("edition-weir");
