@@ -24,9 +24,12 @@
   // How far this device's clock is off, measured when a page was loaded. A slow network only ever makes it look smaller,
   // so the largest counts; a jump of a minute is a clock that was set.
   let offset = -Infinity;
+  const remembered = () => document.body.dataset.remembered === "yes";
   function measure(page) {
+    if (remembered()) { offset = Number(localStorage.getItem("slabside.offset") || 0); return; }
     const seen = Number(page.querySelector('meta[name="studio-clock"]').content) - Date.now();
     offset = Math.abs(seen - offset) > 60000 ? seen : Math.max(seen, offset);
+    localStorage.setItem("slabside.offset", String(offset));
   }
   measure(document);
 
@@ -80,6 +83,11 @@
       line.append(button("Put it away", () => { store.drop(tap.id); showWaiting(); }));
       waiting.append(line);
     }
+    if (open.length && document.body.dataset.uncertified === "yes") {
+      const line = document.createElement("p");
+      line.textContent = "Leave this page open: without the studio's certificate it does not open again while the studio is off.";
+      waiting.append(line);
+    }
     document.body.dataset.waiting = String(open.length);
   }
 
@@ -116,6 +124,11 @@
       } catch {
         showWaiting();
         setTimeout(send, RETRY_MS);
+        return;
+      }
+      if (answer.status === 401) {
+        say("This device is not paired with the studio any more: the taps wait here. Pair it again.");
+        showWaiting();
         return;
       }
       if (answer.status >= 500 || answer.status === 429) {
@@ -233,12 +246,13 @@
   async function go(where) {
     let answer;
     try {
-      answer = await fetch(where, { credentials: "same-origin" });
+      answer = await fetch(where, { credentials: "same-origin", headers: { "Slabside-Page": "1" } });
     } catch {
       return;
     }
     if (!answer.ok) { location.assign(where); return; }
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    delete document.body.dataset.remembered;
     measure(page);
     const samePage = new URL(answer.url).pathname === location.pathname;
     const place = samePage ? scrollY : 0;
@@ -435,6 +449,15 @@
 
   window.slabside = { beep, go, say, send, main, kept: () => store.all() };
   addEventListener("online", send);
+  // Pages that were open once open again while the studio is off. Without the studio's certificate a browser refuses this.
+  if (navigator.serviceWorker) {
+    navigator.serviceWorker.register("/sw.js").catch(() => { document.body.dataset.uncertified = "yes"; });
+  } else {
+    document.body.dataset.uncertified = "yes";
+  }
+  if (remembered()) say("The studio does not answer. This page is as it was when it was last open; taps wait on this device.", "strip");
+  const code = document.querySelector("[data-code]");
+  if (code && location.hash.length > 1) code.value = location.hash.slice(1);
   ready();
   showWaiting();
   send();

@@ -13,6 +13,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -51,6 +52,7 @@ import slabside.views.Thing;
         synopsisSubcommandLabel = "COMMAND")
 final class Commands implements Runnable {
     static final int USUAL_PORT = 4173;
+    static final int NETWORK_PORT = 4174;
 
     private final PrintStream out;
     private final PrintStream err;
@@ -160,7 +162,7 @@ final class Commands implements Runnable {
             return 0;
         }
         where.data = data;
-        return serve(where, port, true);
+        return serve(where, port, true, false, NETWORK_PORT);
     }
 
     @Command(description = "Serves the pages on this machine until stopped.", mixinStandardHelpOptions = true)
@@ -171,15 +173,29 @@ final class Commands implements Runnable {
                             defaultValue = "" + USUAL_PORT,
                             description = "port on this machine; 0 for any that is free (default: ${DEFAULT-VALUE})")
                     int port,
-            @Option(names = "--open", description = "open the page in the browser") boolean open) {
+            @Option(names = "--open", description = "open the page in the browser") boolean open,
+            @Option(
+                            names = "--network",
+                            description = "let devices of the local network in that were paired (default: nobody)")
+                    boolean network,
+            @Option(
+                            names = "--network-port",
+                            defaultValue = "" + NETWORK_PORT,
+                            description =
+                                    "port for the local network; 0 for any that is free (default: ${DEFAULT-VALUE})")
+                    int networkPort) {
         Studio studio = forWriting(where);
-        Server server = Server.start(studio, port);
+        Server server = Server.start(studio, port, network ? OptionalInt.of(networkPort) : OptionalInt.empty());
         Runtime.getRuntime().addShutdownHook(new Thread(() -> {
             server.close();
             studio.close();
         }));
         studio.log().announce("the pages at " + server.address());
         out.println("Slabside is at " + server.address() + "  (stop with Ctrl-C)");
+        if (network) {
+            out.println("Other devices reach it at " + String.join(" ", server.networkAddresses()));
+            out.println("Let one in at " + server.address() + "/devices");
+        }
         if (open) {
             Browser.open(server.address());
         }

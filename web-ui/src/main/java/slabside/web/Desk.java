@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import slabside.event.Actor;
@@ -33,16 +34,41 @@ final class Desk {
     final Studio studio;
     final ZoneId zone;
     final Answers answers;
+    final Devices devices;
+    /** Who asks for the page that this thread is making; empty for a device that is not paired. */
+    private final ThreadLocal<Optional<Visitor>> asking = ThreadLocal.withInitial(Optional::empty);
 
     Desk(Studio studio) {
         this.studio = studio;
         this.zone = studio.log().clock().getZone();
+        this.devices = new Devices(studio.config(), studio.log().clock());
         this.answers = new Answers(studio.runs(), studio.shelf(), studio::name, zone);
     }
 
     /** What stands around a page made now. */
     Frame frame(String title, String section) {
-        return new Frame(title, section, studio.log().clock().millis(), false);
+        Optional<Visitor> visitor = asking.get();
+        return new Frame(
+                title,
+                section,
+                studio.log().clock().millis(),
+                !visitor.map(Visitor::writes).orElse(false),
+                visitor.map(Visitor::host).orElse(false),
+                visitor.map(Visitor::person)
+                        .filter(person -> !person.equals(Studio.SOMEBODY))
+                        .map(studio::name)
+                        .orElse(""),
+                visitor.isEmpty());
+    }
+
+    /** Remembers who asks, until the next question that this thread answers. */
+    void askedBy(Optional<Visitor> visitor) {
+        asking.set(visitor);
+    }
+
+    /** Who asks now. */
+    Visitor visitor() {
+        return asking.get().orElseThrow(() -> new IllegalStateException("nobody asks"));
     }
 
     /**

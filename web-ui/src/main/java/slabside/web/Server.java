@@ -9,19 +9,33 @@ import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
 import io.javalin.http.Context;
+import io.javalin.http.Cookie;
 import io.javalin.http.Handler;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.HttpStatus;
-import io.javalin.util.JavalinBindException;
+import io.javalin.http.SameSite;
+import io.javalin.http.sse.SseHandler;
+import io.javalin.util.JavalinException;
 import java.io.IOException;
 import java.io.InputStream;
+import java.security.cert.CertificateEncodingException;
+import java.security.cert.X509Certificate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
+import org.eclipse.jetty.server.HttpConfiguration;
+import org.eclipse.jetty.server.HttpConnectionFactory;
+import org.eclipse.jetty.server.SecureRequestCustomizer;
+import org.eclipse.jetty.server.ServerConnector;
+import org.eclipse.jetty.server.SslConnectionFactory;
+import org.eclipse.jetty.util.ssl.SslContextFactory;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
+import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
@@ -35,10 +49,14 @@ import slabside.warning.Warnings;
  */
 final class Server implements AutoCloseable {
     private static final long LARGEST_BODY = 64 * 1024;
+    /** A browser accepts a cookie of this name only when it is secure, for this host alone and for all of it. */
+    static final String COOKIE = "__Host-slabside";
+
+    private static final int COOKIE_HOLDS_S = 400 * 24 * 3600;
     // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
     private static final Map<String, String> HEADERS = Map.of(
             "Content-Security-Policy",
-            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; manifest-src 'self';"
+            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:;"
                     + " form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
             "X-Content-Type-Options",
             "nosniff",
@@ -55,7 +73,8 @@ final class Server implements AutoCloseable {
             "js", "text/javascript; charset=utf-8",
             "woff2", "font/woff2",
             "svg", "image/svg+xml",
-            "webmanifest", "application/manifest+json");
+            "webmanifest", "application/manifest+json",
+            "html", "text/html; charset=utf-8");
     private static final ObjectMapper JSON = new ObjectMapper();
 
     private final TemplateEngine templates =
@@ -64,18 +83,39 @@ final class Server implements AutoCloseable {
     private final Live live;
     private final Taps taps;
     private final Javalin javalin;
+    private final Optional<Network> network;
     private final CountDownLatch stopped = new CountDownLatch(1);
     private final List<Route> routes;
+
+    /** Who may ask for something. */
+    enum Access {
+        /** Every device that reaches this machine, paired or not. */
+        ANYBODY,
+        /** Every paired device. */
+        LOOK,
+        /** Paired devices that may write. */
+        KEEP,
+        /** The studio's own machine alone. */
+        HOST
+    }
 
     /**
      * One thing that can be asked of this server.
      *
      * @param method GET or POST; every POST is a write
      */
-    record Route(HandlerType method, String path, Handler handler) {}
+    record Route(HandlerType method, String path, Access access, Handler handler) {}
 
-    private Server(Studio studio) {
+    /**
+     * The pages for other devices in the local network.
+     *
+     * @param port on every address of this machine; 0 for any that is free
+     */
+    private record Network(int port, StudioCertificates.Served served) {}
+
+    private Server(Studio studio, int port, Optional<Network> network) {
         desk = new Desk(studio);
+        this.network = network;
         live = new Live(studio);
         taps = new Taps(studio);
         routes = routes();
@@ -87,12 +127,19 @@ final class Server implements AutoCloseable {
             config.http.generateEtags = false;
             config.http.prefer405over404 = true;
             config.jetty.modifyServer(server -> server.setStopTimeout(5_000));
+            config.jetty.addConnector((server, http) -> {
+                ServerConnector here = new ServerConnector(server, new HttpConnectionFactory(http));
+                here.setHost("127.0.0.1");
+                here.setPort(port);
+                return here;
+            });
+            network.ifPresent(open -> config.jetty.addConnector((server, http) -> secure(server, http, open)));
             config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
             config.routes.before(this::guard);
-            routes.forEach(route -> config.routes.addHttpHandler(route.method, route.path, route.handler));
-            config.routes.sse(
-                    "/press/{run}/live",
-                    client -> live.watch(client, new ThingId(client.ctx().pathParam("run"))));
+            routes.forEach(route -> config.routes.addHttpHandler(route.method, route.path, ctx -> {
+                allow(route.access);
+                route.handler.handle(ctx);
+            }));
             config.routes.exception(
                     BadInput.class, (bad, ctx) -> problem(ctx, 400, "That cannot be taken", bad.getMessage()));
             config.routes.exception(
@@ -123,6 +170,7 @@ final class Server implements AutoCloseable {
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
+        DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(Network::served));
         return List.of(
                 get("/", ctx -> ctx.redirect("/today")),
                 get("/today", ctx -> show(ctx, "today", today.page())),
@@ -138,6 +186,10 @@ final class Server implements AutoCloseable {
                 get(
                         "/press/{run}",
                         ctx -> show(ctx, "pulling", press.pulling(ctx.pathParam("run"), ctx.queryParamMap()))),
+                get(
+                        "/press/{run}/live",
+                        new SseHandler(client ->
+                                live.watch(client, new ThingId(client.ctx().pathParam("run"))))),
                 post(
                         "/press/{run}/{deed}",
                         ctx -> take(ctx, tap -> pressDeeds.of(ctx.pathParam("run"), ctx.pathParam("deed"), tap))),
@@ -168,17 +220,35 @@ final class Server implements AutoCloseable {
                 get(
                         "/calculators/{id}",
                         ctx -> show(ctx, "calculator", calculators.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get("/at", ctx -> show(ctx, "at", devices.who(ctx.queryParamMap()))),
+                new Route(HandlerType.POST, "/at", Access.LOOK, ctx -> {
+                    devices.at(new Form(ctx.formParamMap()));
+                    ctx.redirect("/today", HttpStatus.SEE_OTHER);
+                }),
+                new Route(HandlerType.GET, "/join", Access.ANYBODY, ctx -> show(ctx, "join", devices.joining())),
+                new Route(HandlerType.POST, "/join", Access.ANYBODY, this::join),
+                new Route(HandlerType.GET, "/join/studio.crt", Access.ANYBODY, this::certificate),
+                new Route(HandlerType.GET, "/devices", Access.HOST, ctx -> show(ctx, "devices", devices.page())),
+                new Route(HandlerType.POST, "/devices/invite", Access.HOST, ctx -> {
+                    devices.invite(new Form(ctx.formParamMap()));
+                    ctx.redirect("/devices", HttpStatus.SEE_OTHER);
+                }),
+                new Route(HandlerType.POST, "/devices/{id}/shut-out", Access.HOST, ctx -> {
+                    desk.devices.revoke(ctx.pathParam("id"));
+                    ctx.redirect("/devices", HttpStatus.SEE_OTHER);
+                }),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),
                 post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true))),
-                get("/static/<file>", ctx -> file(ctx, ctx.pathParam("file"))));
+                new Route(HandlerType.GET, "/sw.js", Access.ANYBODY, ctx -> file(ctx, "sw.js")),
+                new Route(HandlerType.GET, "/static/<file>", Access.ANYBODY, ctx -> file(ctx, ctx.pathParam("file"))));
     }
 
     private static Route get(String path, Handler handler) {
-        return new Route(HandlerType.GET, path, handler);
+        return new Route(HandlerType.GET, path, Access.LOOK, handler);
     }
 
     private static Route post(String path, Handler handler) {
-        return new Route(HandlerType.POST, path, handler);
+        return new Route(HandlerType.POST, path, Access.KEEP, handler);
     }
 
     /** For the test that asks each route wrongly. */
@@ -190,7 +260,7 @@ final class Server implements AutoCloseable {
     private void take(Context ctx, Taps.Deed deed) throws JsonProcessingException {
         Tap tap = Tap.of(
                 ctx.formParamMap(),
-                Desk.HERE,
+                desk.visitor().actor(),
                 desk.studio.log().clock(),
                 new EventId(desk.frame("", "").tap()));
         Taps.Done done = taps.take(tap, deed);
@@ -230,18 +300,106 @@ final class Server implements AutoCloseable {
 
     /** Starts on a port of this machine only; 0 takes any that is free. */
     static Server start(Studio studio, int port) {
-        Server server = new Server(studio);
+        return start(studio, port, OptionalInt.empty());
+    }
+
+    /** Starts on a port of this machine and, where one is named, on a port for the local network. */
+    static Server start(Studio studio, int port, OptionalInt network) {
+        Optional<Network> open = network.isPresent()
+                ? Optional.of(new Network(
+                        network.getAsInt(),
+                        new StudioCertificates(studio.config(), studio.log().clock()).served()))
+                : Optional.empty();
+        Server server = new Server(studio, port, open);
         try {
-            server.javalin.start("127.0.0.1", port);
-        } catch (JavalinBindException taken) {
+            server.javalin.start();
+        } catch (JavalinException taken) {
             throw new LogTrouble(
-                    "The port " + port + " is taken. Choose another with --port, or 0 for any that is free.", taken);
+                    "The port " + port
+                            + (network.isPresent() ? " or the network's port " + network.getAsInt() : "")
+                            + " is taken. Choose another with --port or --network-port, or 0 for any that is free.",
+                    taken);
         }
         return server;
     }
 
+    private static ServerConnector secure(
+            org.eclipse.jetty.server.Server server, HttpConfiguration http, Network open) {
+        SslContextFactory.Server tls = new SslContextFactory.Server();
+        tls.setKeyStore(open.served.store());
+        tls.setKeyStorePassword(open.served.password());
+        HttpConfiguration secure = new HttpConfiguration(http);
+        // Devices call this machine by its address, which TLS has no server name for; the guard checks the Host
+        // instead.
+        secure.addCustomizer(new SecureRequestCustomizer(false));
+        ServerConnector connector = new ServerConnector(
+                server, new SslConnectionFactory(tls, "http/1.1"), new HttpConnectionFactory(secure));
+        connector.setPort(open.port);
+        return connector;
+    }
+
     String address() {
-        return "http://127.0.0.1:" + javalin.port();
+        return "http://127.0.0.1:" + port(0);
+    }
+
+    /** The port of a connector: first that of this machine, then that of the network. */
+    private int port(int connector) {
+        return ((ServerConnector) javalin.jettyServer().server().getConnectors()[connector]).getLocalPort();
+    }
+
+    /** Where other devices reach the pages; empty when they cannot. */
+    List<String> networkAddresses() {
+        return network.map(open -> open.served.names().stream()
+                        .map(name -> "https://" + name + ":" + port(1))
+                        .toList())
+                .orElse(List.of());
+    }
+
+    /** Whether the one who asks may have what they ask for. */
+    private void allow(Access access) {
+        Frame frame = desk.frame("", "");
+        if (access == Access.ANYBODY) {
+            return;
+        }
+        if (frame.stranger()) {
+            throw new HttpResponseException(
+                    401, "This device is not paired with the studio. Pair it at /join.", Map.of());
+        }
+        if (access == Access.HOST && !frame.host()) {
+            throw new HttpResponseException(403, "This can be done on the studio's own machine only.", Map.of());
+        }
+        if (access == Access.KEEP && frame.looks()) {
+            throw new HttpResponseException(403, "This device may look, not write.", Map.of());
+        }
+    }
+
+    private void join(Context ctx) {
+        Form form = new Form(ctx.formParamMap());
+        if (network.isEmpty() || desk.frame("", "").host()) {
+            throw new BadInput("device", "this machine", "it is the studio's own and needs no pairing");
+        }
+        Devices.Joined joined =
+                desk.devices.join(form.need("code", "type the code that the studio shows"), form.text("name"));
+        desk.studio.write(
+                desk.devices.host().actor(),
+                List.of(new LogEvent.DeviceNamed(
+                        joined.device().id(), joined.device().name())));
+        Cookie cookie = new Cookie(COOKIE, joined.token());
+        cookie.setPath("/");
+        cookie.setMaxAge(COOKIE_HOLDS_S);
+        cookie.setSecure(true);
+        cookie.setHttpOnly(true);
+        cookie.setSameSite(SameSite.STRICT);
+        ctx.cookie(cookie);
+        ctx.redirect("/at", HttpStatus.SEE_OTHER);
+    }
+
+    private void certificate(Context ctx) throws CertificateEncodingException {
+        X509Certificate authority = network.map(open -> open.served.authority())
+                .orElseThrow(() -> new HttpResponseException(404, "The local network is not let in.", Map.of()));
+        ctx.header("Content-Disposition", "attachment; filename=slabside-studio.crt")
+                .contentType("application/x-x509-ca-cert")
+                .result(authority.getEncoded());
     }
 
     /** Waits until the server is closed. */
@@ -262,16 +420,22 @@ final class Server implements AutoCloseable {
 
     /** Headers on every answer; refuses other names for this machine, and writes that come from other pages. */
     private void guard(Context ctx) {
+        desk.askedBy(Optional.empty());
         HEADERS.forEach(ctx::header);
+        boolean byNetwork = ctx.req().isSecure();
         String host = ctx.header("Host");
-        String name = "127.0.0.1:" + javalin.port();
-        String other = "localhost:" + javalin.port();
-        if (!name.equals(host) && !other.equals(host)) {
-            throw new HttpResponseException(421, "This studio answers at " + name + " only.", Map.of());
+        List<String> names = byNetwork
+                ? networkAddresses().stream()
+                        .map(address -> address.substring("https://".length()))
+                        .toList()
+                : List.of("127.0.0.1:" + port(0), "localhost:" + port(0));
+        if (host == null || !names.contains(host)) {
+            throw new HttpResponseException(421, "This studio answers at " + names.get(0) + " only.", Map.of());
         }
+        desk.askedBy(byNetwork ? desk.devices.holding(ctx.cookie(COOKIE)) : Optional.of(desk.devices.host()));
         if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
             String origin = ctx.header("Origin");
-            if (!("http://" + host).equals(origin)) {
+            if (!((byNetwork ? "https://" : "http://") + host).equals(origin)) {
                 throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
             }
             String site = ctx.header("Sec-Fetch-Site");

@@ -4,7 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import io.javalin.http.HandlerType;
 import java.io.IOException;
 import java.net.Socket;
 import java.net.URI;
@@ -16,15 +15,12 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
-import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.TestFactory;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -351,15 +347,6 @@ class ServerTest {
     }
 
     /** A path that a route answers, with things of the demo in its gaps. */
-    private static String filled(String path) {
-        return path.replace("{mix}", heron().substring("/thing/".length()))
-                .replace("{id}", heron().substring("/thing/".length()))
-                .replace("{run}", weir())
-                .replace("{pos}", "5")
-                .replace("{deed}", "undo")
-                .replace("<file>", "slabside.css");
-    }
-
     private static String weir() {
         return studio.views().things("run", "", 100).stream()
                 .filter(t -> studio.name(t.id()).equals("Weir, Slack Water, run 1, the water"))
@@ -367,64 +354,6 @@ class ServerTest {
                 .orElseThrow()
                 .id()
                 .text();
-    }
-
-    @TestFactory
-    List<DynamicTest> every_route_refuses_what_does_not_come_from_its_own_pages_and_writes_nothing() {
-        String form = "application/x-www-form-urlencoded";
-        List<DynamicTest> tests = new ArrayList<>();
-        for (Server.Route route : server.table()) {
-            String path = filled(route.path());
-            boolean write = route.method() == HandlerType.POST;
-            String head = route.method() + " " + path + " HTTP/1.1\r\n";
-            String port = ":" + URI.create(server.address()).getPort();
-            tests.add(DynamicTest.dynamicTest(route.method() + " " + route.path(), () -> {
-                long before = studio.log().last();
-                String lied =
-                        raw(head + "Host: evil.example" + port + "\r\nConnection: close\r\nContent-Length: 0\r\n\r\n");
-                assertTrue(lied.startsWith("HTTP/1.1 421"), lied);
-                assertTrue(lied.contains("default-src 'none'"), "headers stand on refusals too: " + lied);
-                if (write) {
-                    assertEquals(403, post(path, "", "Content-Type", form).statusCode(), "no origin");
-                    assertEquals(
-                            403,
-                            post(path, "", "Origin", "http://evil.example", "Content-Type", form)
-                                    .statusCode(),
-                            "foreign origin");
-                    assertEquals(
-                            403,
-                            post(
-                                            path,
-                                            "",
-                                            "Origin",
-                                            server.address(),
-                                            "Sec-Fetch-Site",
-                                            "cross-site",
-                                            "Content-Type",
-                                            form)
-                                    .statusCode(),
-                            "another site");
-                    assertEquals(
-                            415,
-                            post(path, "{}", "Origin", server.address(), "Content-Type", "application/json")
-                                    .statusCode());
-                    assertEquals(
-                            413,
-                            post(path, "x=" + "9".repeat(200_000), "Origin", server.address(), "Content-Type", form)
-                                    .statusCode());
-                } else {
-                    int status = post(path, "", "Origin", server.address(), "Content-Type", form)
-                            .statusCode();
-                    boolean alsoWrites = server.table().stream()
-                            .anyMatch(other -> other.method() == HandlerType.POST
-                                    && other.path().equals(route.path()));
-                    assertTrue(alsoWrites || status == 405 || status == 404, "wrong method: " + status);
-                }
-                assertEquals(before, studio.log().last(), "nothing was written");
-            }));
-        }
-        assertTrue(tests.size() > 20, "the table is read");
-        return tests;
     }
 
     private static HttpResponse<String> tap(String path, String form) throws IOException, InterruptedException {

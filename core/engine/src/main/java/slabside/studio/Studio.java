@@ -44,9 +44,13 @@ public final class Studio implements AutoCloseable {
     private final People people;
     private final Host host;
     private final Ids ids;
+    private final Path data;
+    private final Path config;
     private final Optional<Path> passing;
 
-    private Studio(SqliteEventLog log, Views views, Path data, Optional<Path> passing) {
+    private Studio(SqliteEventLog log, Views views, Path data, Path config, Optional<Path> passing) {
+        this.data = data;
+        this.config = config;
         this.passing = passing;
         this.log = log;
         this.views = views;
@@ -67,6 +71,7 @@ public final class Studio implements AutoCloseable {
         return with(
                 log,
                 data,
+                config,
                 log.isReadOnly() ? Optional.of(passing()) : Optional.empty(),
                 folder -> Views.following(log, folder));
     }
@@ -82,6 +87,7 @@ public final class Studio implements AutoCloseable {
         return with(
                 log,
                 data,
+                config,
                 written ? Optional.empty() : Optional.of(passing()),
                 folder -> written ? Views.keptByAnother(log, folder) : Views.following(log, folder));
     }
@@ -99,13 +105,18 @@ public final class Studio implements AutoCloseable {
         Views in(Path folder);
     }
 
-    private static Studio with(SqliteEventLog log, Path data, Optional<Path> passing, Opening opening) {
+    private static Studio with(SqliteEventLog log, Path data, Path config, Optional<Path> passing, Opening opening) {
         try {
-            return new Studio(log, opening.in(passing.orElse(data)), data, passing);
+            return new Studio(log, opening.in(passing.orElse(data)), data, config, passing);
         } catch (RuntimeException failed) {
             log.close();
             throw failed;
         }
+    }
+
+    /** Folder in which this machine keeps what concerns it alone. */
+    public Path config() {
+        return config;
     }
 
     public SqliteEventLog log() {
