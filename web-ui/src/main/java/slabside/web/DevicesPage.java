@@ -51,7 +51,11 @@ final class DevicesPage {
 
     Shown page() {
         Optional<Devices.Invitation> open = desk.devices.invitation();
-        List<String> reached = addresses.get();
+        List<String> all = addresses.get();
+        List<String> outside = all.stream()
+                .filter(address -> !address.contains("//127.") && !address.contains("//localhost"))
+                .toList();
+        List<String> reached = outside.isEmpty() ? all : outside;
         return new Shown(
                 desk.frame("Devices", "safekeeping"),
                 reached,

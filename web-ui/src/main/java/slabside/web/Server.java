@@ -446,7 +446,8 @@ final class Server implements AutoCloseable {
             if (type == null || !type.startsWith("application/x-www-form-urlencoded")) {
                 throw new HttpResponseException(415, "Send a form.", Map.of());
             }
-            if (ctx.bodyAsBytes().length > LARGEST_BODY) {
+            // Said before the body is read, so that nobody is made to wait for one that is refused.
+            if (ctx.contentLength() > LARGEST_BODY || ctx.bodyAsBytes().length > LARGEST_BODY) {
                 throw new HttpResponseException(413, "A form holds at most 64 kB.", Map.of());
             }
         }
@@ -466,12 +467,16 @@ final class Server implements AutoCloseable {
             ctx.contentType("application/json")
                     .result(JSON.createObjectNode().put("problem", words).toString());
         } else {
-            show(ctx, "problem", new Problem(desk.frame(title, ""), words));
+            show(ctx, "problem", new Problem(desk.frame(title, ""), words, status == 401 ? "/join" : "/timeline"));
         }
     }
 
-    /** An error as a page shows it. */
-    public record Problem(Frame frame, String text) {}
+    /**
+     * An error as a page shows it.
+     *
+     * @param onward where to go from it
+     */
+    public record Problem(Frame frame, String text, String onward) {}
 
     private void file(Context ctx, String name) throws IOException {
         String ending = name.substring(name.lastIndexOf('.') + 1);
