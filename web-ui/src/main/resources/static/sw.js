@@ -2,7 +2,7 @@
 // always comes first; taps themselves are kept by the page, never here.
 "use strict";
 const KEPT = "slabside-pages";
-const SHELL = ["/static/slabside.css", "/static/htmx.js", "/static/taps.js", "/static/press.js", "/static/mark.svg", "/static/offline.html",
+const SHELL = ["/static/slabside.css", "/static/htmx.js", "/static/taps.js", "/static/press.js", "/static/memo.js", "/static/mark.svg", "/static/offline.html",
   "/static/fonts/atkinson-hyperlegible-next-latin-400-normal.woff2", "/static/fonts/atkinson-hyperlegible-next-latin-700-normal.woff2", "/static/fonts/source-serif-4-latin-600-normal.woff2"];
 
 self.addEventListener("install", event => {

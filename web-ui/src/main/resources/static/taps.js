@@ -447,7 +447,7 @@
     mark();
   }
 
-  window.slabside = { beep, go, say, send, main, kept: () => store.all() };
+  window.slabside = { beep, go, say, send, main, button, tapId, offset: () => Math.round(offset), kept: () => store.all() };
   addEventListener("online", send);
   // Pages that were open once open again while the studio is off. Without the studio's certificate a browser refuses this.
   if (navigator.serviceWorker) {

@@ -39,6 +39,7 @@ import slabside.notebook.Notebook;
 import slabside.notebook.NotebookReader;
 import slabside.plugin.Answer;
 import slabside.plugin.Question;
+import slabside.studio.Attachments;
 import slabside.studio.Studio;
 import slabside.views.StoryKey;
 import slabside.views.Thing;
@@ -352,6 +353,11 @@ final class Commands implements Runnable {
             }
             for (String notice : log.cut()) {
                 answer = answer.caution(notice);
+            }
+            Attachments.Check attached = Attachments.in(where.data()).check(log);
+            answer = answer.quantity("Photos and memos named", attached.named(), "", "");
+            for (String wrong : attached.wrong()) {
+                answer = answer.caution("A gap: " + wrong + ".");
             }
             boolean good = found.wrong().isEmpty() && log.cut().isEmpty();
             answer = found.wrong()

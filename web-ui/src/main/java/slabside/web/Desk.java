@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import slabside.event.Actor;
+import slabside.event.LogEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Answers;
@@ -83,6 +84,8 @@ final class Desk {
      *
      * @param marks such as "put right"
      * @param before how it was first recorded, where that differs and is asked for
+     * @param media "image" or "audio" where a file was attached, else empty
+     * @param file where that file is
      */
     public record Line(
             long pos,
@@ -91,7 +94,9 @@ final class Desk {
             List<Piece> sentence,
             String who,
             List<String> marks,
-            List<Piece> before) {}
+            List<Piece> before,
+            String media,
+            String file) {}
 
     Line line(Told told, boolean asRecorded, boolean withBefore) {
         StudioEvent event = asRecorded ? told.envelope().event() : told.event();
@@ -123,7 +128,9 @@ final class Desk {
                 pieces(event),
                 studio.name(told.envelope().actor().person()),
                 marks,
-                withBefore ? pieces(told.envelope().event()) : List.of());
+                withBefore ? pieces(told.envelope().event()) : List.of(),
+                event instanceof LogEvent.Attached a ? a.mediaType().replaceAll("/.*", "") : "",
+                event instanceof LogEvent.Attached a ? "/attached/" + a.sha256() : "");
     }
 
     private List<Piece> pieces(StudioEvent event) {

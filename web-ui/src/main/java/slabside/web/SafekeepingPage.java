@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Optional;
 import slabside.log.Head;
 import slabside.log.Verification;
+import slabside.studio.Attachments;
 
 /** Whether the log is whole: where it is, how far it has come, what was noticed. */
 final class SafekeepingPage {
@@ -22,7 +23,8 @@ final class SafekeepingPage {
             long events,
             List<Head> heads,
             List<String> notices,
-            Optional<Verification> verified) {}
+            Optional<Verification> verified,
+            Optional<Attachments.Check> attached) {}
 
     Shown page(boolean verify) {
         return new Shown(
@@ -31,6 +33,7 @@ final class SafekeepingPage {
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
                 desk.studio.log().notices(),
-                verify ? Optional.of(desk.studio.log().verify()) : Optional.empty());
+                verify ? Optional.of(desk.studio.log().verify()) : Optional.empty(),
+                verify ? Optional.of(desk.studio.attachments().check(desk.studio.log())) : Optional.empty());
     }
 }

@@ -8,6 +8,7 @@ import gg.jte.ContentType;
 import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
+import io.javalin.config.SizeUnit;
 import io.javalin.http.Context;
 import io.javalin.http.Cookie;
 import io.javalin.http.Handler;
@@ -15,10 +16,13 @@ import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.HttpStatus;
 import io.javalin.http.SameSite;
+import io.javalin.http.UploadedFile;
 import io.javalin.http.sse.SseHandler;
 import io.javalin.util.JavalinException;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.security.cert.CertificateEncodingException;
 import java.security.cert.X509Certificate;
 import java.util.ArrayList;
@@ -39,6 +43,7 @@ import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
+import slabside.studio.MediaFile;
 import slabside.studio.Studio;
 import slabside.warning.Warning;
 import slabside.warning.Warnings;
@@ -49,6 +54,9 @@ import slabside.warning.Warnings;
  */
 final class Server implements AutoCloseable {
     private static final long LARGEST_BODY = 64 * 1024;
+    private static final long LARGEST_MEDIA = 16L * 1024 * 1024;
+    /** The one place that takes more than a form. */
+    private static final String ATTACH = "/attach";
     /** A browser accepts a cookie of this name only when it is secure, for this host alone and for all of it. */
     static final String COOKIE = "__Host-slabside";
 
@@ -125,6 +133,9 @@ final class Server implements AutoCloseable {
             config.startup.startupWatcherEnabled = false;
             config.http.maxRequestSize = LARGEST_BODY;
             config.http.generateEtags = false;
+            config.jetty.multipartConfig.maxFileSize(LARGEST_MEDIA / 1024 / 1024, SizeUnit.MB);
+            config.jetty.multipartConfig.maxTotalRequestSize(LARGEST_MEDIA / 1024 / 1024 + 1, SizeUnit.MB);
+            config.jetty.multipartConfig.maxInMemoryFileSize((int) (LARGEST_MEDIA / 1024 / 1024), SizeUnit.MB);
             config.http.prefer405over404 = true;
             config.jetty.modifyServer(server -> server.setStopTimeout(5_000));
             config.jetty.addConnector((server, http) -> {
@@ -196,6 +207,8 @@ final class Server implements AutoCloseable {
                 post(
                         "/today/dry/{run}",
                         ctx -> take(ctx, tap -> benchDeeds.dryness(new ThingId(ctx.pathParam("run")), tap))),
+                post(ATTACH, ctx -> take(ctx, tap -> attach(ctx, tap))),
+                get("/attached/{sha}", this::attached),
                 get("/write", ctx -> show(ctx, "write", write.list())),
                 get(
                         "/write/{type}",
@@ -394,6 +407,45 @@ final class Server implements AutoCloseable {
         ctx.redirect("/at", HttpStatus.SEE_OTHER);
     }
 
+    /** Keeps a photo or voice memo beside what it shows or tells of. */
+    private Taps.Meant attach(Context ctx, Tap tap) {
+        UploadedFile upload = ctx.uploadedFile("file");
+        if (upload == null || upload.size() == 0) {
+            throw new BadInput("file", "", "choose a photo, or record a memo");
+        }
+        try (InputStream in = upload.content()) {
+            Form form = tap.form();
+            MediaFile file = MediaFile.of(in.readAllBytes());
+            return Taps.Meant.of(
+                    file.isSound() ? "The memo is kept" : "The photo is kept",
+                    tap.back(),
+                    desk.studio
+                            .attachments()
+                            .keep(
+                                    file,
+                                    new LogEvent.Attached(
+                                            form.has("event") ? new EventId(form.text("event")) : null,
+                                            form.thing("thing").orElse(null),
+                                            "",
+                                            0,
+                                            file.mediaType(),
+                                            form.words("name"))));
+        } catch (IOException cut) {
+            throw new BadInput("file", upload.size() + " bytes", "it did not come through whole; send it again");
+        }
+    }
+
+    private void attached(Context ctx) throws IOException {
+        Path file = desk.studio
+                .attachments()
+                .file(ctx.pathParam("sha"))
+                .orElseThrow(
+                        () -> new HttpResponseException(404, "This photo or memo is not here any more.", Map.of()));
+        String type = MediaFile.of(Files.readAllBytes(file)).mediaType();
+        ctx.header("Content-Security-Policy", "default-src 'none'; sandbox");
+        ctx.writeSeekableStream(Files.newInputStream(file), type, Files.size(file));
+    }
+
     private void certificate(Context ctx) throws CertificateEncodingException {
         X509Certificate authority = network.map(open -> open.served.authority())
                 .orElseThrow(() -> new HttpResponseException(404, "The local network is not let in.", Map.of()));
@@ -443,8 +495,15 @@ final class Server implements AutoCloseable {
                 throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
             }
             String type = ctx.contentType();
-            if (type == null || !type.startsWith("application/x-www-form-urlencoded")) {
+            boolean media = ctx.path().equals(ATTACH);
+            if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
                 throw new HttpResponseException(415, "Send a form.", Map.of());
+            }
+            if (media) {
+                if (ctx.contentLength() > LARGEST_MEDIA || ctx.contentLength() < 0) {
+                    throw new HttpResponseException(413, "A photo or memo holds at most 16 MB.", Map.of());
+                }
+                return;
             }
             // Said before the body is read, so that nobody is made to wait for one that is refused.
             if (ctx.contentLength() > LARGEST_BODY || ctx.bodyAsBytes().length > LARGEST_BODY) {

@@ -143,7 +143,9 @@ final class TimelinePage {
             String hash,
             String recordedAt,
             List<Desk.Line> corrections,
-            boolean mayBePutRight) {}
+            boolean mayBePutRight,
+            String id,
+            String about) {}
 
     /**
      * @param which its position, or its id
@@ -169,7 +171,11 @@ final class TimelinePage {
                 desk.studio.views().corrections(told.id()).stream()
                         .map(t -> desk.line(t, false, false))
                         .toList(),
-                !(told.event() instanceof LogEvent || told.event() instanceof UnknownEvent));
+                !(told.event() instanceof LogEvent || told.event() instanceof UnknownEvent),
+                told.id().text(),
+                told.event() instanceof LogEvent.Attached attached && attached.thing() != null
+                        ? attached.thing().text()
+                        : "");
     }
 
     /** Takes an event back, and whatever the same tap wrote. */

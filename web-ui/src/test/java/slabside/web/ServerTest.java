@@ -26,6 +26,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import slabside.demo.Demo;
 import slabside.event.EventId;
+import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.studio.Studio;
 
@@ -457,5 +458,57 @@ class ServerTest {
                 tap(where + "/add", "way=square&grams=5&label=AAAA&tap=" + fresh())
                         .statusCode());
         assertEquals(400, tap(where + "/fly", "tap=" + fresh()).statusCode());
+    }
+
+    private static HttpResponse<String> attach(String tap, byte[] file) throws IOException, InterruptedException {
+        String edge = "----edge";
+        java.io.ByteArrayOutputStream body = new java.io.ByteArrayOutputStream();
+        String head = "";
+        for (String field : List.of("tap=" + tap, "thing=" + heron().substring("/thing/".length()), "name=the dab")) {
+            head += "--" + edge + "\r\nContent-Disposition: form-data; name=\"" + field.replaceAll("=.*", "")
+                    + "\"\r\n\r\n" + field.replaceAll("^[^=]*=", "") + "\r\n";
+        }
+        head += "--" + edge
+                + "\r\nContent-Disposition: form-data; name=\"file\"; filename=\"x.html\"\r\nContent-Type: text/html\r\n\r\n";
+        body.writeBytes(head.getBytes(StandardCharsets.UTF_8));
+        body.writeBytes(file);
+        body.writeBytes(("\r\n--" + edge + "--\r\n").getBytes(StandardCharsets.UTF_8));
+        return HTTP.send(
+                HttpRequest.newBuilder(URI.create(server.address() + "/attach"))
+                        .header("Origin", server.address())
+                        .header("Slabside-Tap", "1")
+                        .header("Content-Type", "multipart/form-data; boundary=" + edge)
+                        .POST(HttpRequest.BodyPublishers.ofByteArray(body.toByteArray()))
+                        .build(),
+                HttpResponse.BodyHandlers.ofString());
+    }
+
+    @Test
+    void a_photo_is_known_by_its_content_kept_once_and_shown_where_it_belongs()
+            throws IOException, InterruptedException {
+        java.awt.image.BufferedImage picture =
+                new java.awt.image.BufferedImage(8, 8, java.awt.image.BufferedImage.TYPE_INT_RGB);
+        java.io.ByteArrayOutputStream photo = new java.io.ByteArrayOutputStream();
+        assertTrue(javax.imageio.ImageIO.write(picture, "jpg", photo));
+        long before = studio.log().last();
+        String tap = fresh();
+        assertEquals(200, attach(tap, photo.toByteArray()).statusCode());
+        assertEquals(200, attach(tap, photo.toByteArray()).statusCode());
+        assertEquals(before + 1, studio.log().last(), "sent twice, kept once");
+        LogEvent.Attached kept = (LogEvent.Attached)
+                studio.views().ofType("log.attached", 1).get(0).event();
+        assertEquals("image/jpeg", kept.mediaType(), "whatever the sender called it");
+        assertTrue(get(heron()).body().contains("/attached/" + kept.sha256()));
+        HttpResponse<String> shown = get("/attached/" + kept.sha256());
+        assertEquals("image/jpeg", shown.headers().firstValue("Content-Type").orElse(""));
+        assertTrue(
+                shown.headers().firstValue("Content-Security-Policy").orElse("").contains("sandbox"));
+        HttpResponse<String> refused =
+                attach(fresh(), "<html><script>alert(1)</script>".getBytes(StandardCharsets.UTF_8));
+        assertEquals(400, refused.statusCode());
+        assertTrue(refused.body().contains("no photo"), refused.body());
+        assertEquals(before + 1, studio.log().last());
+        assertEquals(404, get("/attached/" + "0".repeat(64)).statusCode());
+        assertEquals(400, get("/attached/..%2Fstudio.db").statusCode());
     }
 }

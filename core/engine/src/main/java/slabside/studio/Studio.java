@@ -44,12 +44,12 @@ public final class Studio implements AutoCloseable {
     private final People people;
     private final Host host;
     private final Ids ids;
-    private final Path data;
+    private final Attachments attachments;
     private final Path config;
     private final Optional<Path> passing;
 
     private Studio(SqliteEventLog log, Views views, Path data, Path config, Optional<Path> passing) {
-        this.data = data;
+        this.attachments = Attachments.in(data);
         this.config = config;
         this.passing = passing;
         this.log = log;
@@ -141,6 +141,10 @@ public final class Studio implements AutoCloseable {
 
     public People people() {
         return people;
+    }
+
+    public Attachments attachments() {
+        return attachments;
     }
 
     public Host host() {
