@@ -1,20 +1,28 @@
 package slabside.web;
 
 import java.math.BigDecimal;
+import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
 import slabside.edition.AtPress;
 import slabside.edition.Run;
+import slabside.edition.RunSheet;
 import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.Happened;
 import slabside.event.InkEvent;
 import slabside.event.Load;
 import slabside.event.LogEvent;
 import slabside.event.Margin;
 import slabside.event.Match;
+import slabside.event.Precision;
 import slabside.event.PressEvent;
 import slabside.event.PressGrade;
 import slabside.event.PullMode;
@@ -69,6 +77,7 @@ final class PressDeeds {
                 Map.entry("pause", this::pause),
                 Map.entry("resume", this::resume),
                 Map.entry("rack", this::rack),
+                Map.entry("sheet", this::sheet),
                 Map.entry("clean-up", this::cleanUp));
     }
 
@@ -389,6 +398,42 @@ final class PressDeeds {
             default ->
                 throw new BadInput("how", tap.form().text("how"), "say racked, stacked, interleaved or unstacked");
         };
+    }
+
+    /** A tallied run sheet, whole or not at all, directly behind what was written of the run before. */
+    private Taps.Meant sheet(AtPress press, Tap tap) {
+        RunSheet sheet = RunSheet.read(tap.form().need("text", "write what the run sheet says"));
+        List<StudioEvent> events = sheet.events(press, mixOf(desk));
+        Happened happened =
+                tap.happened().precision() == Precision.EXACT && !tap.form().has("time")
+                        ? Happened.day(
+                                Instant.ofEpochMilli(tap.happened().instant(0))
+                                        .atZone(desk.zone)
+                                        .toLocalDate(),
+                                desk.zone)
+                        : tap.happened();
+        return new Taps.Meant(
+                events,
+                List.of(),
+                events.size() + " entries written down",
+                page(press),
+                new Taps.Place(tap.after() != null ? tap.after() : before(press), happened));
+    }
+
+    /** The mix of a name or short id. */
+    static Function<String, ThingId> mixOf(Desk desk) {
+        return name -> desk.studio.views().named("mix", name).id();
+    }
+
+    /** The last thing that happened at this press: a pull, its set-up or a charge. */
+    private @Nullable EventId before(AtPress press) {
+        List<Told> told = new ArrayList<>(desk.studio.views().of(press.run().id(), Set.of(Role.PRESS), StoryKey.LAST));
+        press.run().loads().forEach(load -> told.addAll(desk.studio.views().of(load, Set.of(Role.IN), StoryKey.LAST)));
+        return told.stream()
+                .filter(each -> !(each.event() instanceof PressEvent.CleanedUp))
+                .max(Comparator.comparing(Told::key))
+                .map(Told::id)
+                .orElse(null);
     }
 
     /** What is washed off, weighed or not; then slab, roller and stone are empty. */

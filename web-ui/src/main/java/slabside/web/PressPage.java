@@ -11,6 +11,7 @@ import java.util.Set;
 import slabside.edition.AtPress;
 import slabside.edition.InkLeft;
 import slabside.edition.Run;
+import slabside.edition.RunSheet;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.Load;
@@ -351,5 +352,49 @@ final class PressPage {
                 .limit(STORY)
                 .map(told -> desk.line(told, false, false))
                 .toList();
+    }
+
+    /**
+     * A run sheet on its way into the log.
+     *
+     * @param lines what would be written, in order; empty before it was read
+     */
+    public record Tallied(
+            Frame frame,
+            String id,
+            String name,
+            String text,
+            String day,
+            String time,
+            String sum,
+            List<String> lines) {}
+
+    /** Shows what a tallied sheet would write; writes nothing. */
+    Tallied tallied(String id, Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        AtPress press = desk.studio
+                .runs()
+                .atPress(new ThingId(id))
+                .orElseThrow(() -> new BadInput("run", id, "no run of this id was planned or printed"));
+        String text = Desk.first(query, "text");
+        List<String> lines = List.of();
+        String sum = "";
+        if (!text.isEmpty()) {
+            RunSheet sheet = RunSheet.read(text);
+            lines = sheet.events(press, PressDeeds.mixOf(desk)).stream()
+                    .map(event -> Sentence.of(event, desk.studio::name))
+                    .toList();
+            sum = sheet.graded(PressGrade.GOOD) + " good, " + sheet.graded(PressGrade.QUERY) + " query, "
+                    + sheet.graded(PressGrade.SPOILED) + " spoiled";
+        }
+        return new Tallied(
+                desk.frame("Run sheet", "press"),
+                id,
+                desk.studio.name(press.run().id()),
+                text,
+                Desk.first(query, "day"),
+                Desk.first(query, "time"),
+                sum,
+                lines);
     }
 }

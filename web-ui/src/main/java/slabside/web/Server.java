@@ -198,6 +198,9 @@ final class Server implements AutoCloseable {
                         "/press/{run}",
                         ctx -> show(ctx, "pulling", press.pulling(ctx.pathParam("run"), ctx.queryParamMap()))),
                 get(
+                        "/press/{run}/sheet",
+                        ctx -> show(ctx, "runsheet", press.tallied(ctx.pathParam("run"), ctx.queryParamMap()))),
+                get(
                         "/press/{run}/live",
                         new SseHandler(client ->
                                 live.watch(client, new ThingId(client.ctx().pathParam("run"))))),

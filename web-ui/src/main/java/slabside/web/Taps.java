@@ -9,6 +9,7 @@ import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
+import slabside.event.Happened;
 import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.PressEvent;
@@ -40,11 +41,21 @@ final class Taps {
      * @param events the first of them bears the id of the tap
      * @param said for the screen, such as "Pull 23"
      * @param where to go on
+     * @param place where in the story they belong, when not at the moment of the tap
      */
-    record Meant(List<StudioEvent> events, List<Warning> warnings, String said, String where) {
+    record Meant(
+            List<StudioEvent> events,
+            List<Warning> warnings,
+            String said,
+            String where,
+            @Nullable Place place) {
         Meant {
             events = List.copyOf(events);
             warnings = List.copyOf(warnings);
+        }
+
+        Meant(List<StudioEvent> events, List<Warning> warnings, String said, String where) {
+            this(events, warnings, said, where, null);
         }
 
         static Meant of(String said, String where, StudioEvent... events) {
@@ -52,9 +63,16 @@ final class Taps {
         }
 
         Meant warned(List<Warning> more) {
-            return new Meant(events, more, said, where);
+            return new Meant(events, more, said, where, place);
         }
     }
+
+    /**
+     * A place in the story.
+     *
+     * @param after the event that the first of the tap's directly follows, each of the others following the one before it
+     */
+    record Place(@Nullable EventId after, Happened happened) {}
 
     /** Decides what a tap means. May refuse with a {@link BadInput}. */
     @FunctionalInterface
@@ -86,7 +104,7 @@ final class Taps {
         }
         List<StudioEvent> events = new ArrayList<>(meant.events);
         meant.warnings.forEach(warning -> events.add(warning.logged()));
-        List<Draft> drafts = drafts(tap, events);
+        List<Draft> drafts = drafts(tap, meant.place, events);
         studio.append(log -> log.find(tap.id()).isPresent() ? List.of() : drafts);
         return new Done(
                 meant.said,
@@ -95,12 +113,13 @@ final class Taps {
                 meant.warnings.stream().filter(warning -> !warning.stops()).toList());
     }
 
-    private static List<Draft> drafts(Tap tap, List<StudioEvent> events) {
+    private static List<Draft> drafts(Tap tap, @Nullable Place place, List<StudioEvent> events) {
         List<Draft> drafts = new ArrayList<>();
-        EventId after = tap.after();
+        EventId after = place == null ? tap.after() : place.after;
+        Happened happened = place == null ? tap.happened() : place.happened;
         for (int i = 0; i < events.size(); i++) {
             EventId id = tap.id().companion(i);
-            drafts.add(new Draft(id, tap.happened(), after, tap.actor(), events.get(i)));
+            drafts.add(new Draft(id, happened, after, tap.actor(), events.get(i)));
             after = after == null ? null : id;
         }
         return drafts;
