@@ -20,6 +20,14 @@
     const skip = main().querySelector("[data-skip]");
     if (skip) skip.hidden = false;
   }
+  // How many pulls between two looks is settled on each device.
+  function looks() {
+    const every = Number(localStorage.getItem("slabside.sticky.look") || 5);
+    main().querySelectorAll("[data-since]").forEach(each => { each.hidden = every === 0 || Number(each.dataset.since) < every; });
+    main().querySelectorAll("[data-look-every]").forEach(each => { each.hidden = false; });
+  }
+  document.addEventListener("change", event => { if (event.target.matches("[data-sticky=look]")) looks(); });
+  document.addEventListener("input", event => { if (event.target.matches("[data-sticky=look]")) looks(); });
   document.addEventListener("click", event => {
     for (const what of ["sound", "keys"]) {
       if (event.target.closest("[data-" + what + "]")) { localStorage.setItem("slabside.sticky." + what, off(what) ? "on" : "off"); switches(); }
@@ -47,7 +55,7 @@
       key = "pull";
     }
     const button = main().querySelector('[data-key="' + CSS.escape(key) + '"]');
-    if (button) { event.preventDefault(); button.click(); }
+    if (button && !button.closest("[hidden]")) { event.preventDefault(); button.click(); }
   });
 
   // The count moves at once; the studio's answer then replaces it.
@@ -96,6 +104,7 @@
       const fresh = page.getElementById(old.id);
       if (fresh && !old.contains(document.activeElement)) old.replaceWith(document.adoptNode(fresh));
     });
+    looks();
     const sheets = main().querySelector("[data-sheet]");
     const fresh = page.querySelector("[data-sheet]");
     if (sheets && fresh) {
@@ -117,9 +126,10 @@
     live = { run: id, source };
   }
 
-  document.addEventListener("slabside:fresh", () => { watch(); shown(); switches(); });
+  document.addEventListener("slabside:fresh", () => { watch(); shown(); switches(); looks(); });
   addEventListener("pagehide", () => { if (live) live.source.close(); });
   watch();
   shown();
   switches();
+  looks();
 })();

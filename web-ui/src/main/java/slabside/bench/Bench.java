@@ -20,6 +20,7 @@ import slabside.log.SqliteEventLog;
 import slabside.log.Stored;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
+import slabside.studio.Studio;
 import slabside.views.StoryKey;
 import slabside.views.Timeline;
 import slabside.views.Views;
@@ -35,17 +36,34 @@ public final class Bench {
     private final int events;
     private final List<List<String>> rows = new ArrayList<>();
 
-    private Bench(Path folder, int events) {
+    private final Serving serving;
+
+    private Bench(Path folder, int events, Serving serving) {
         this.folder = folder;
         this.events = events;
+        this.serving = serving;
+    }
+
+    /** Serves the pages of a studio. */
+    @FunctionalInterface
+    public interface Serving {
+        Pages of(Studio studio);
+    }
+
+    /** Pages that are served. */
+    public interface Pages extends AutoCloseable {
+        String address();
+
+        @Override
+        void close();
     }
 
     /** Runs in a folder that is made and taken away again. */
-    public static Answer run(Path under, int events) {
+    public static Answer run(Path under, int events, Serving serving) {
         try {
             Path folder = Files.createTempDirectory(Files.createDirectories(under), "slabside-bench-");
             try {
-                return new Bench(folder, events).measure();
+                return new Bench(folder, events, serving).measure();
             } finally {
                 try (var files = Files.walk(folder)) {
                     for (Path file :
@@ -70,6 +88,14 @@ public final class Bench {
             try (Views views = follow(log, data)) {
                 reading(log);
                 questions(views, studio);
+            }
+        }
+        try (Studio whole = Studio.open(data, config, Clock.systemUTC());
+                Pages pages = serving.of(whole)) {
+            whole.views().catchUp();
+            for (TapsAnswered.Times each : new TapsAnswered(pages.address()).measure(whole)) {
+                row(each.what() + ", p50", each.millis(50), "ms", "", "");
+                row(each.what() + ", p99", each.millis(99), "ms", "", "at most 100 ms");
             }
         }
         Runtime runtime = Runtime.getRuntime();

@@ -19,6 +19,7 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import slabside.bench.Bench;
 import slabside.demo.Demo;
 import slabside.edition.Run;
 import slabside.event.Actor;
@@ -526,7 +527,22 @@ final class Commands implements Runnable {
             throw new BadInput("--events", events, "give at least 10000, or the figures mean nothing");
         }
         Path folder = under == null ? Path.of(System.getProperty("java.io.tmpdir", ".")) : under;
-        out.print(Drawn.as(form.format, slabside.bench.Bench.run(folder, events)));
+        out.print(Drawn.as(form.format, Bench.run(folder, events, Commands::pages)));
         return 0;
+    }
+
+    private static Bench.Pages pages(Studio studio) {
+        Server server = Server.start(studio, 0);
+        return new Bench.Pages() {
+            @Override
+            public String address() {
+                return server.address();
+            }
+
+            @Override
+            public void close() {
+                server.close();
+            }
+        };
     }
 }

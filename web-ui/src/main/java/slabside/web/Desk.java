@@ -10,16 +10,21 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
 import slabside.event.Actor;
+import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Answers;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.views.Role;
 import slabside.views.Sentence;
+import slabside.views.StoryKey;
 import slabside.views.Thing;
 import slabside.views.Told;
 
@@ -170,6 +175,18 @@ final class Desk {
         return studio.views().things(kind, "", MOST_CHOICES).stream()
                 .map(thing -> choice(thing.id()))
                 .toList();
+    }
+
+    /** What to call a packet: by its name, or else after the mix it came from. */
+    String packet(Thing packet) {
+        if (!packet.name().isEmpty()) {
+            return packet.name();
+        }
+        return studio.views().of(packet.id(), Set.of(Role.IN), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof InkEvent.Moved)
+                .map(told -> studio.name(((InkEvent.Moved) told.event()).from()))
+                .distinct()
+                .collect(Collectors.joining(" and "));
     }
 
     /** The thing with an id. */

@@ -118,6 +118,7 @@ final class PressPage {
             String passes,
             boolean newsprintFirst,
             boolean lookNow,
+            int sinceLook,
             Optional<Unnamed> unnamed,
             List<String> faults,
             String undo,
@@ -166,6 +167,7 @@ final class PressPage {
                         .orElse(""),
                 mode == PullMode.EDITION && press.newsprintFirst(now),
                 mode == PullMode.EDITION && press.sinceMatch() >= LOOK_EVERY,
+                mode == PullMode.EDITION ? press.sinceMatch() : 0,
                 unnamed(run),
                 FAULTS,
                 last.map(told -> Sentence.of(told.event(), desk.studio::name)).orElse(""),
@@ -358,6 +360,7 @@ final class PressPage {
      * A run sheet on its way into the log.
      *
      * @param lines what would be written, in order; empty before it was read
+     * @param problem why it cannot be taken, or an empty text
      */
     public record Tallied(
             Frame frame,
@@ -367,7 +370,8 @@ final class PressPage {
             String day,
             String time,
             String sum,
-            List<String> lines) {}
+            List<String> lines,
+            String problem) {}
 
     /** Shows what a tallied sheet would write; writes nothing. */
     Tallied tallied(String id, Map<String, List<String>> query) {
@@ -379,13 +383,19 @@ final class PressPage {
         String text = Desk.first(query, "text");
         List<String> lines = List.of();
         String sum = "";
-        if (!text.isEmpty()) {
-            RunSheet sheet = RunSheet.read(text);
-            lines = sheet.events(press, PressDeeds.mixOf(desk)).stream()
-                    .map(event -> Sentence.of(event, desk.studio::name))
-                    .toList();
-            sum = sheet.graded(PressGrade.GOOD) + " good, " + sheet.graded(PressGrade.QUERY) + " query, "
-                    + sheet.graded(PressGrade.SPOILED) + " spoiled";
+        String problem = "";
+        try {
+            if (!text.isEmpty()) {
+                RunSheet sheet = RunSheet.read(text);
+                lines = sheet.events(press, PressDeeds.mixOf(desk)).stream()
+                        .map(event -> Sentence.of(event, desk.studio::name))
+                        .toList();
+                sum = sheet.graded(PressGrade.GOOD) + " good, " + sheet.graded(PressGrade.QUERY) + " query, "
+                        + sheet.graded(PressGrade.SPOILED) + " spoiled";
+            }
+        } catch (BadInput unread) {
+            // Said beside the text, so that it can be put right where it stands.
+            problem = String.valueOf(unread.getMessage());
         }
         return new Tallied(
                 desk.frame("Run sheet", "press"),
@@ -395,6 +405,7 @@ final class PressPage {
                 Desk.first(query, "day"),
                 Desk.first(query, "time"),
                 sum,
-                lines);
+                lines,
+                problem);
     }
 }

@@ -84,7 +84,7 @@ final class ShelfPage {
         return new Packet(
                 "/thing/" + packet.thing().id(),
                 packet.thing().label(),
-                from(packet),
+                desk.packet(packet.thing()),
                 packet.left()
                         .grams()
                         .map(g -> Drawn.number(g.value(), g.u()) + " g")
@@ -92,17 +92,5 @@ final class ShelfPage {
                 packet.place(),
                 holds,
                 packet.contents().isEmpty() ? "" : Pictures.strip(strip));
-    }
-
-    /** A packet without a name is called after the mix it came from. */
-    private String from(Shelf.Packet packet) {
-        if (!packet.thing().name().isEmpty()) {
-            return packet.thing().name();
-        }
-        return desk.studio.ledger().steps(packet.thing().id()).stream()
-                .filter(step -> !step.from().equals(packet.thing().id()))
-                .map(step -> desk.studio.name(step.from()))
-                .distinct()
-                .collect(Collectors.joining(" and "));
     }
 }

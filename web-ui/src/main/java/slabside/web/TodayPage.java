@@ -1,16 +1,24 @@
 package slabside.web;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import slabside.edition.Run;
 import slabside.event.Dryness;
+import slabside.event.EventId;
 import slabside.event.InkEvent;
+import slabside.event.LogEvent;
 import slabside.event.PressEvent;
 import slabside.event.PressGrade;
+import slabside.event.ShelfEvent;
 import slabside.event.TestEvent;
+import slabside.event.ThingId;
 import slabside.event.Why;
 import slabside.host.Drawn;
 import slabside.ink.Ledger;
@@ -28,6 +36,16 @@ final class TodayPage {
     /** A print that nobody called rub-dry is not asked about for longer than two months. */
     private static final double LONGEST_DRYING_H = 60 * 24;
 
+    private static final int MOVES_LOOKED_AT = 80;
+    private static final int CANS_LOOKED_AT = 12;
+    private static final int PACKETS_LOOKED_AT = 60;
+    private static final int MEMOS_LOOKED_AT = 60;
+    private static final int FORGOTTEN_SHOWN = 4;
+    /** Assumptions: what is low, and what is long. */
+    private static final double A_TWENTIETH = 0.05;
+
+    private static final double A_SEASON_DAYS = 90;
+
     private final Desk desk;
 
     TodayPage(Desk desk) {
@@ -40,7 +58,18 @@ final class TodayPage {
     /** A run whose print dries. */
     public record Drying(String run, String name, String since) {}
 
-    public record Shown(Frame frame, List<Line> runs, List<Line> mixes, List<Drying> drying, List<Line> untidy) {}
+    /**
+     * @param low cans about to run out
+     * @param forgotten packets that were kept long and not opened
+     */
+    public record Shown(
+            Frame frame,
+            List<Line> runs,
+            List<Line> mixes,
+            List<Drying> drying,
+            List<Line> low,
+            List<Line> forgotten,
+            List<Line> untidy) {}
 
     Shown page() {
         desk.studio.views().catchUp();
@@ -58,6 +87,7 @@ final class TodayPage {
                                     "/press/" + run.id(),
                                     desk.studio.name(run.id()),
                                     run.printed() + " printed, not cleaned up"));
+                            notCleaned(run).ifPresent(untidy::add);
                         } else {
                             drying(run).ifPresent(drying::add);
                         }
@@ -68,7 +98,106 @@ final class TodayPage {
         for (Thing mix : desk.studio.views().things("mix", "", MIXES_LOOKED_AT)) {
             look(mix, mixes, untidy);
         }
-        return new Shown(desk.frame("Today", "today"), open, mixes, drying, untidy);
+        untidy.addAll(untyped());
+        return new Shown(desk.frame("Today", "today"), open, mixes, drying, low(), forgotten(), untidy);
+    }
+
+    /** Of the cans used last: those that hold less than the last use took, or a twentieth of what came in. */
+    private List<Line> low() {
+        Map<ThingId, Double> lastUse = new LinkedHashMap<>();
+        for (Told told : desk.studio.views().ofType("ink.moved", MOVES_LOOKED_AT)) {
+            InkEvent.Moved moved = (InkEvent.Moved) told.event();
+            if (!told.voided() && moved.why() == Why.ADDED && lastUse.size() < CANS_LOOKED_AT) {
+                double grams = moved.amount() instanceof Amount.Weighed w
+                        ? w.netMg() / 1000.0
+                        : moved.amount() instanceof Amount.Net n ? n.mg() / 1000.0 : 0;
+                lastUse.putIfAbsent(desk.studio.views().canonical(moved.from()), grams);
+            }
+        }
+        List<Line> low = new ArrayList<>();
+        lastUse.forEach((id, used) -> desk.studio
+                .views()
+                .thing(id)
+                .filter(thing -> thing.kind().equals("can"))
+                .filter(thing -> desk.studio.shelf().seen(id).finished().isEmpty())
+                .ifPresent(thing -> desk.studio.ledger().left(id).grams().ifPresent(left -> {
+                    if (left.value() < Math.max(used, received(id) * A_TWENTIETH)) {
+                        low.add(new Line(
+                                "/thing/" + id,
+                                desk.studio.name(id),
+                                Drawn.number(left.value(), left.u()) + " g left"));
+                    }
+                })));
+        return low;
+    }
+
+    private double received(ThingId can) {
+        return desk.studio.views().of(can, Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof ShelfEvent.CanReceived)
+                .map(told -> ((ShelfEvent.CanReceived) told.event()).net())
+                .mapToDouble(net -> net instanceof Amount.Net n ? n.mg() / 1000.0 : 0)
+                .sum();
+    }
+
+    /** Packets kept for longer than a season and never opened; the few oldest of the newer ones. */
+    private List<Line> forgotten() {
+        List<Line> forgotten = new ArrayList<>();
+        for (Thing packet : desk.studio.views().things("packet", "", PACKETS_LOOKED_AT)) {
+            List<Told> story = desk.studio.views().of(packet.id(), Set.of(Role.DEFINES, Role.NOTED), StoryKey.LAST);
+            Optional<Told> wrapped = story.stream()
+                    .filter(told -> told.event() instanceof InkEvent.Wrapped)
+                    .reduce((a, b) -> b);
+            boolean looked = story.stream()
+                    .anyMatch(told -> told.event() instanceof InkEvent.Unwrapped
+                            || told.event() instanceof ShelfEvent.VesselInspected);
+            double days = wrapped.map(told ->
+                            (desk.studio.log().clock().millis() - told.key().millis()) / AN_HOUR_MS / 24)
+                    .orElse(0.0);
+            if (!looked && days > A_SEASON_DAYS && forgotten.size() < FORGOTTEN_SHOWN) {
+                Ledger.Left left = desk.studio.ledger().left(packet.id());
+                left.grams().filter(g -> g.value() >= 1).ifPresent(g -> {
+                    String place = ((InkEvent.Wrapped) wrapped.orElseThrow().event()).place();
+                    forgotten.add(new Line(
+                            "/thing/" + packet.id(),
+                            desk.packet(packet) + (packet.label().isEmpty() ? "" : ", " + packet.label()),
+                            Drawn.number(g.value(), g.u()) + " g, kept " + String.format(Locale.ROOT, "%.0f days", days)
+                                    + (place == null ? "" : " in " + place)));
+                });
+            }
+        }
+        return forgotten;
+    }
+
+    /** Printed on an earlier day and never cleaned up. */
+    private Optional<Line> notCleaned(Run run) {
+        return run.pulls().stream()
+                .map(Run.Pull::key)
+                .reduce((a, b) -> b)
+                .filter(last -> desk.studio.log().clock().millis() - last.millis() > 10 * AN_HOUR_MS)
+                .map(last -> new Line(
+                        "/press/" + run.id(),
+                        desk.studio.name(run.id()),
+                        "slab, roller and stone are not cleaned up yet"));
+    }
+
+    /** Voice memos that nobody wrote out. */
+    private List<Line> untyped() {
+        Set<EventId> written = desk.studio.views().ofType("log.annotated", MEMOS_LOOKED_AT).stream()
+                .filter(told -> !told.voided())
+                .map(told -> ((LogEvent.Annotated) told.event()).event())
+                .filter(Objects::nonNull)
+                .collect(Collectors.toSet());
+        return desk.studio.views().ofType("log.attached", MEMOS_LOOKED_AT).stream()
+                .filter(told -> !told.voided() && !written.contains(told.id()))
+                .filter(told -> ((LogEvent.Attached) told.event()).mediaType().startsWith("audio/"))
+                .map(told -> {
+                    ThingId about = ((LogEvent.Attached) told.event()).thing();
+                    return new Line(
+                            "/event/" + told.pos(),
+                            "A voice memo" + (about == null ? "" : " on " + desk.studio.name(about)),
+                            "of " + desk.answers.when(told) + " is not written out");
+                })
+                .toList();
     }
 
     /** Since when a print dries, until somebody found it rub-dry. */
