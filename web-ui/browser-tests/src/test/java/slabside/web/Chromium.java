@@ -25,7 +25,10 @@ final class Chromium implements AutoCloseable {
                             "--no-first-run",
                             "--disable-background-networking",
                             "--disable-component-update",
-                            "--disable-sync")));
+                            "--disable-sync",
+                            // A made-up microphone that is always allowed.
+                            "--use-fake-device-for-media-stream",
+                            "--use-fake-ui-for-media-stream")));
 
     static String axe() throws IOException {
         try (InputStream in = Chromium.class.getResourceAsStream("/axe/axe.min.js")) {

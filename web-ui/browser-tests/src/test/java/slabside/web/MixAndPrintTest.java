@@ -406,12 +406,12 @@ class MixAndPrintTest {
             expect(page.locator("[data-count]")).hasText(String.valueOf(i));
             page.clock().runFor(1_600);
         }
-        expect(page.locator(".waiting")).containsText("3 taps wait");
+        expect(page.locator("[aria-label='Waiting taps']")).containsText("3 taps wait");
         assertEquals(0, printed().printed());
         server = Server.start(studio, port);
         page.clock().runFor(4_000);
         page.clock().runFor(4_000);
-        expect(page.locator(".waiting")).isHidden();
+        expect(page.locator("[aria-label='Waiting taps']")).isHidden();
         settled();
         assertEquals(3, printed().printed());
         assertEquals(3, printed().pulls().size());

@@ -7,11 +7,16 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.microsoft.playwright.Browser;
 import com.microsoft.playwright.BrowserContext;
 import com.microsoft.playwright.Page;
+import com.microsoft.playwright.options.FilePayload;
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.List;
 import java.util.OptionalInt;
+import javax.imageio.ImageIO;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
@@ -19,6 +24,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.InkEvent;
+import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.studio.Studio;
 import slabside.views.Told;
@@ -97,7 +103,7 @@ class NetworkAndOfflineTest {
             long before = studio.log().last();
             page.click(".deeds summary >> text=Worked it");
             page.click("form[action$='/work'] [value='5']");
-            assertThat(page.locator(".waiting")).containsText("1 tap waits");
+            assertThat(page.locator("[aria-label='Waiting taps']")).containsText("1 tap waits");
             assertThat(page.locator(".foot")).containsText("not paired with the studio any more");
             assertEquals(before, studio.log().last());
             page.reload();
@@ -123,17 +129,67 @@ class NetworkAndOfflineTest {
             assertThat(page.locator(".foot")).containsText("The studio does not answer");
             page.click(".deeds summary >> text=Worked it");
             page.click("form[action$='/work'] [value='5']");
-            assertThat(page.locator(".waiting")).containsText("1 tap waits");
+            assertThat(page.locator("[aria-label='Waiting taps']")).containsText("1 tap waits");
             page.navigate("http://127.0.0.1:" + port + "/shelf");
             assertThat(page.locator("h1")).hasText("The studio is off");
             page.navigate(bench);
-            assertThat(page.locator(".waiting")).containsText("1 tap waits");
+            assertThat(page.locator("[aria-label='Waiting taps']")).containsText("1 tap waits");
             server = Server.start(studio, port);
             assertThat(page.locator("body")).hasAttribute("data-waiting", "0");
             assertEquals(
                     1,
                     studio.views().ofType("ink.worked", 10).size(),
                     "kept through two loads of the page, and sent once");
+        }
+    }
+
+    @Test
+    void a_photo_taken_while_the_studio_is_off_and_a_memo_that_was_said_are_kept_and_asked_for() throws IOException {
+        ThingId mix = new ThingId("mix-shown");
+        studio.write(Desk.HERE, List.of(new InkEvent.MixStarted(mix, "shown", null, null, null, null)));
+        int port = URI.create(server.address()).getPort();
+        ByteArrayOutputStream photo = new ByteArrayOutputStream();
+        assertTrue(ImageIO.write(new BufferedImage(40, 30, BufferedImage.TYPE_INT_RGB), "jpg", photo));
+        try (BrowserContext context =
+                chromium.browser.newContext(new Browser.NewContextOptions().setPermissions(List.of("microphone")))) {
+            Page page = context.newPage();
+            page.navigate(server.address() + "/bench/" + mix);
+            page.evaluate("() => navigator.serviceWorker.ready.then(() => true)");
+            page.reload();
+            server.close();
+            page.click(".deeds summary >> text=Say it");
+            page.setInputFiles(
+                    "form[data-media] [type=file]", new FilePayload("scale.jpg", "image/jpeg", photo.toByteArray()));
+            page.fill("form[data-media] [name=name]", "the scale");
+            page.click("text=Keep the photo");
+            assertThat(page.locator("[aria-label='Waiting photos and memos']")).containsText("1 photo or memo waits");
+            page.reload();
+            assertThat(page.locator("[aria-label='Waiting photos and memos']")).containsText("1 photo or memo waits");
+            server = Server.start(studio, port);
+            assertThat(page.locator("body")).hasAttribute("data-media", "0");
+            LogEvent.Attached kept = (LogEvent.Attached)
+                    studio.views().ofType("log.attached", 5).get(0).event();
+            assertEquals("the scale", kept.name());
+            assertEquals(mix, kept.thing());
+            assertEquals(1, studio.views().ofType("log.attached", 5).size(), "kept through a reload, and sent once");
+
+            page.reload();
+            page.click(".deeds summary >> text=Say it");
+            page.click("text=Record a memo");
+            assertThat(page.locator("[data-record]")).hasAttribute("aria-pressed", "true");
+            page.waitForTimeout(1_200);
+            page.click("[data-record]");
+            assertThat(page.locator(".foot")).containsText("The memo is kept");
+            page.navigate(server.address() + "/today");
+            page.click("text=A voice memo on shown");
+            assertThat(page.locator("audio").first()).isVisible();
+            page.evaluate("() => document.querySelector('audio').play()");
+            page.fill("form[action='/write/log.annotated'] [name=words]", "a shade colder than the study");
+            page.click("text=Write it down");
+            assertThat(page.locator("body")).hasAttribute("data-busy", "no");
+            page.navigate(server.address() + "/today");
+            assertThat(page.locator("main")).not().containsText("A voice memo");
+            assertEquals(List.of(), studio.attachments().check(studio.log()).wrong());
         }
     }
 }
