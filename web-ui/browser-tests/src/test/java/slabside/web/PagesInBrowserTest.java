@@ -109,7 +109,18 @@ class PagesInBrowserTest {
                 thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/press/"),
                 "/calculators",
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
-                "/safekeeping");
+                "/safekeeping",
+                "/write",
+                "/write/shelf.can-received",
+                "/write/shelf.vessel-inspected",
+                "/write/ink.recipe-planned",
+                "/write/press.pulled",
+                "/event/30/put-right",
+                thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/press/")
+                        + "/sheet?text=37-40+good;+charged+9+g+at+38",
+                "/devices",
+                "/join",
+                "/at");
     }
 
     @ParameterizedTest
