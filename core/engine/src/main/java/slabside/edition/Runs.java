@@ -1,10 +1,10 @@
 package slabside.edition;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.PressEvent;
@@ -38,11 +38,15 @@ public final class Runs {
 
     private final Views views;
     private final Ledger ledger;
-    private final Map<Long, Map<ThingId, Past>> past = new HashMap<>();
+    /** A rate that its balance does not give is left out, so what is assumed for it does not matter. */
+    private final Ledger alone;
+
+    private final Map<ThingId, Past> past = new ConcurrentHashMap<>();
 
     public Runs(Views views) {
         this.views = views;
         this.ledger = new Ledger(views, rates(views));
+        this.alone = new Ledger(views, load -> new Uncertain(0, 0));
     }
 
     /** The ledger as it reads now. */
@@ -99,30 +103,24 @@ public final class Runs {
     }
 
     private Optional<Past> past(ThingId run) {
-        Map<ThingId, Past> known;
-        synchronized (past) {
-            past.keySet().removeIf(version -> version != views.version());
-            known = past.computeIfAbsent(views.version(), v -> new HashMap<>());
-            if (known.containsKey(run)) {
-                return Optional.of(known.get(run));
-            }
+        Optional<Ledger.PerPull> perPull = alone.perPull(run).filter(Ledger.PerPull::learned);
+        if (perPull.isEmpty()) {
+            return Optional.empty();
         }
-        // A rate that its balance does not give is left out below, so what is assumed for it does not matter.
-        Ledger alone = new Ledger(views, load -> new Uncertain(0, 0));
-        Optional<Past> result = alone.perPull(run)
-                .filter(Ledger.PerPull::learned)
-                .map(perPull -> new Past(
-                        run,
-                        Run.of(views, run)
-                                .flatMap(Run::surface)
-                                .map(EventCodec::word)
-                                .orElse(""),
-                        perPull.grams(),
-                        perPull.pulls()));
-        synchronized (past) {
-            result.ifPresent(p -> known.put(run, p));
+        Past known = past.get(run);
+        // The ledger gives the same answer again as long as nothing was written of the run.
+        if (known == null || known.perPull() != perPull.get().grams()) {
+            known = new Past(
+                    run,
+                    Run.of(views, run)
+                            .flatMap(Run::surface)
+                            .map(EventCodec::word)
+                            .orElse(""),
+                    perPull.get().grams(),
+                    perPull.get().pulls());
+            past.put(run, known);
         }
-        return result;
+        return Optional.of(known);
     }
 
     public Optional<Run> run(ThingId id) {

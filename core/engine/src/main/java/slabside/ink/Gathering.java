@@ -32,10 +32,15 @@ import slabside.views.Told;
  *
  * @param vessels whose whole story is here
  * @param lots those of the vessels that only ever came from the supply
+ * @param met these vessels and all that ink came from whose story did not have to be read
  * @param runs that print from a vessel here
  */
 record Gathering(
-        List<Entry> entries, Set<ThingId> vessels, Set<ThingId> lots, Map<ThingId, PressEvent.RunStarted> runs) {
+        List<Entry> entries,
+        Set<ThingId> vessels,
+        Set<ThingId> lots,
+        Set<ThingId> met,
+        Map<ThingId, PressEvent.RunStarted> runs) {
     private static final Set<Role> INFLOW = Set.of(Role.IN);
     private static final Set<Role> REST = Set.of(Role.OUT, Role.OBSERVED, Role.PRESS);
 
@@ -76,7 +81,7 @@ record Gathering(
             while (!waiting.isEmpty()) {
                 visit(waiting.pop());
             }
-            return new Gathering(new ArrayList<>(entries.values()), vessels, lots, runs);
+            return new Gathering(new ArrayList<>(entries.values()), vessels, lots, met, runs);
         }
 
         private void expect(ThingId vessel) {

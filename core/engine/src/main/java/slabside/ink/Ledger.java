@@ -4,6 +4,7 @@ import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.Deque;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -12,6 +13,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.Supplier;
 import slabside.event.EventId;
 import slabside.event.InkEvent;
 import slabside.event.PressEvent;
@@ -34,12 +36,21 @@ import slabside.views.Told;
  * through {@link Stories} and stores nothing but answers already given. Safe for use by many threads.
  */
 public final class Ledger {
-    private record Asked(ThingId vessel, StoryKey until, long version) {}
+    private record Asked(ThingId vessel, StoryKey until) {}
+
+    /**
+     * An answer with all that it was made from; it stands as long as none of that changes.
+     *
+     * @param from the version of each vessel and run whose story was read
+     * @param assumed grams a pull that were taken for granted
+     */
+    private record Kept<V>(V answer, long version, Map<ThingId, Long> from, Map<ThingId, Uncertain> assumed) {}
 
     private final Stories stories;
     private final PullRates rates;
-    private final Map<Asked, Contents> answered = lately(500);
-    private final Map<Asked, Left> leftOver = lately(5_000);
+    private final Map<Asked, Kept<Contents>> answered = lately(1_000);
+    private final Map<ThingId, Kept<Left>> leftOver = lately(5_000);
+    private final Map<List<ThingId>, Kept<PerPull>> perPulls = lately(500);
 
     /**
      * @param rates what a pull is taken to use until the balance of its load closes
@@ -49,12 +60,12 @@ public final class Ledger {
         this.rates = rates;
     }
 
-    private static <V> Map<Asked, V> lately(int kept) {
+    private static <K, V> Map<K, V> lately(int kept) {
         return Collections.synchronizedMap(new LinkedHashMap<>(64, 0.75f, true) {
             private static final long serialVersionUID = 1L;
 
             @Override
-            protected boolean removeEldestEntry(Map.Entry<Asked, V> eldest) {
+            protected boolean removeEldestEntry(Map.Entry<K, V> eldest) {
                 return size() > kept;
             }
         });
@@ -63,16 +74,65 @@ public final class Ledger {
     /** What was in a vessel just after {@code until}. */
     public Contents at(ThingId vessel, StoryKey until) {
         ThingId asked = stories.canonical(vessel);
-        Asked question = new Asked(asked, until, stories.version());
-        Contents known = answered.get(question);
-        if (known == null) {
+        return known(answered, new Asked(asked, until), () -> {
             Gathering gathering = Gathering.of(stories, List.of(asked));
-            known = gathering.vessels().contains(asked)
-                    ? fold(gathering, settle(gathering)).to(until).contents(asked)
-                    : unmixed(asked, gathering);
-            answered.put(question, known);
+            return new Made<>(
+                    gathering.vessels().contains(asked)
+                            ? fold(gathering, settle(gathering)).to(until).contents(asked)
+                            : unmixed(asked, gathering),
+                    List.of(asked),
+                    gathering);
+        });
+    }
+
+    /**
+     * An answer just made.
+     *
+     * @param asked whose answer it is
+     * @param gathering all that was read for it
+     */
+    private record Made<V>(V answer, List<ThingId> asked, Gathering gathering) {}
+
+    /** The answer given before if it still stands, else one made anew. */
+    private <K, V> V known(Map<K, Kept<V>> answers, K question, Supplier<Made<V>> making) {
+        Kept<V> kept = answers.get(question);
+        long version = stories.version();
+        if (kept != null && stands(kept, version)) {
+            return kept.answer;
         }
-        return known;
+        Made<V> made = making.get();
+        Map<ThingId, Long> from = new HashMap<>();
+        Map<ThingId, Uncertain> assumed = new HashMap<>();
+        made.asked.forEach(vessel -> from.put(vessel, stories.version(vessel)));
+        // What else is taken from a can changes nothing here, and ink that comes into one changes everything's version.
+        made.gathering.met().stream()
+                .filter(vessel -> made.gathering.vessels().contains(vessel) || !isCan(vessel))
+                .forEach(vessel -> from.put(vessel, stories.version(vessel)));
+        made.gathering.runs().forEach((run, started) -> {
+            from.put(run, stories.version(run));
+            started.loads().forEach(load -> {
+                ThingId vessel = stories.canonical(load.load());
+                from.put(vessel, stories.version(vessel));
+                assumed.put(vessel, rates.assumed(vessel));
+            });
+        });
+        // Something was written while this was made: it may have been seen or not, so the answer does not last.
+        boolean lasting = from.values().stream().allMatch(each -> each <= version);
+        answers.put(question, new Kept<>(made.answer, version, lasting ? from : Map.of(), assumed));
+        return made.answer;
+    }
+
+    private boolean isCan(ThingId vessel) {
+        return stories.thing(vessel).filter(thing -> thing.kind().equals("can")).isPresent();
+    }
+
+    private boolean stands(Kept<?> kept, long version) {
+        return kept.version == version
+                || !kept.from.isEmpty()
+                        && kept.from.entrySet().stream()
+                                .allMatch(each -> stories.version(each.getKey()) == each.getValue())
+                        && kept.assumed.entrySet().stream()
+                                .allMatch(each -> rates.assumed(each.getKey()).equals(each.getValue()));
     }
 
     /** A can holds itself alone, as much as is left of it; a vessel into which nothing ever came holds nothing. */
@@ -142,17 +202,15 @@ public final class Ledger {
 
     /** What is left in a can, packet or mix now. */
     public Left left(ThingId vessel) {
-        Asked question = new Asked(stories.canonical(vessel), StoryKey.LAST, stories.version());
-        Left known = leftOver.get(question);
-        if (known == null) {
-            Settlement settlement = settle(Gathering.whole(stories, List.of(question.vessel)));
-            Optional<Uncertain> grams = settlement.left(question.vessel).map(p -> p.uncertain(settlement.readings()));
-            known = new Left(
-                    grams,
-                    grams.isPresent() && grams.get().value() < -2 * grams.get().u() - 1e-9);
-            leftOver.put(question, known);
-        }
-        return known;
+        ThingId asked = stories.canonical(vessel);
+        return known(leftOver, asked, () -> {
+            Gathering gathering = Gathering.whole(stories, List.of(asked));
+            Settlement settlement = settle(gathering);
+            Optional<Uncertain> grams = settlement.left(asked).map(p -> p.uncertain(settlement.readings()));
+            boolean overdrawn =
+                    grams.isPresent() && grams.get().value() < -2 * grams.get().u() - 1e-9;
+            return new Made<>(new Left(grams, overdrawn), List.of(asked), gathering);
+        });
     }
 
     /**
@@ -195,6 +253,12 @@ public final class Ledger {
 
     /** Grams a pull takes from some loads together; what the studio's past says where nothing was pulled yet. */
     public Optional<PerPull> perPull(List<ThingId> loads) {
+        return loads.isEmpty()
+                ? Optional.empty()
+                : Optional.of(known(perPulls, List.copyOf(loads), () -> madePerPull(loads)));
+    }
+
+    private Made<PerPull> madePerPull(List<ThingId> loads) {
         Gathering gathering = Gathering.of(stories, loads);
         Settlement settlement = settle(gathering);
         Propagated sum = Propagated.ZERO;
@@ -215,12 +279,12 @@ public final class Ledger {
             pulls = Math.max(pulls, rate.get().pulls());
             learned &= rate.get().learned();
         }
-        if (loads.isEmpty()) {
-            return Optional.empty();
-        }
         Uncertain known = sum.uncertain(settlement.readings());
-        return Optional.of(new PerPull(
-                new Uncertain(known.value() + assumed, StrictMath.hypot(known.u(), assumedU)), pulls, learned));
+        return new Made<>(
+                new PerPull(
+                        new Uncertain(known.value() + assumed, StrictMath.hypot(known.u(), assumedU)), pulls, learned),
+                loads,
+                gathering);
     }
 
     /** Vessels that stand for slab, roller and stone of a run, in order across the roller. */

@@ -12,6 +12,7 @@ import slabside.event.MaterialRole;
 import slabside.event.ShelfEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
+import slabside.views.PerThing;
 import slabside.views.Role;
 import slabside.views.StoryKey;
 import slabside.views.Thing;
@@ -27,9 +28,14 @@ public final class Shelf {
     private final Views views;
     private final Ledger ledger;
 
+    private final PerThing<Material> materials;
+    private final PerThing<Seen> looks;
+
     public Shelf(Views views, Ledger ledger) {
         this.views = views;
         this.ledger = ledger;
+        this.materials = new PerThing<>(views, this::listed);
+        this.looks = new PerThing<>(views, this::look);
     }
 
     /**
@@ -56,6 +62,10 @@ public final class Shelf {
 
     /** A material by id; one that was never listed is named by its id and taken for an ink. */
     public Material material(ThingId id) {
+        return materials.of(id);
+    }
+
+    private Material listed(ThingId id) {
         return views.of(id, Set.of(Role.DEFINES), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof ShelfEvent.MaterialListed)
                 .map(told -> (ShelfEvent.MaterialListed) told.event())
@@ -99,6 +109,10 @@ public final class Shelf {
     }
 
     public Seen seen(ThingId vessel) {
+        return looks.of(vessel);
+    }
+
+    private Seen look(ThingId vessel) {
         Long opened = null;
         Told finished = null;
         ShelfEvent.VesselInspected seen = null;

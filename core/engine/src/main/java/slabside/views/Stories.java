@@ -32,4 +32,12 @@ public interface Stories {
 
     /** A number that changes whenever any answer here may have changed. */
     long version();
+
+    /**
+     * A number, never above {@link #version()}, that changes whenever an answer about this thing alone may have changed: its
+     * story, whether it is mixed, what it is called.
+     */
+    default long version(ThingId thing) {
+        return version();
+    }
 }

@@ -14,12 +14,15 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.Condition;
 import java.util.concurrent.locks.ReentrantLock;
 import org.jspecify.annotations.Nullable;
 import org.sqlite.SQLiteConfig;
 import slabside.event.EventId;
+import slabside.event.InkEvent;
 import slabside.event.ThingId;
 import slabside.log.EventLog;
 import slabside.log.LogTrouble;
@@ -39,6 +42,10 @@ public final class Views implements Stories, AutoCloseable {
     private static final int PAGES_BETWEEN_CHECKPOINTS = 8_000;
 
     private static final int EVENTS_KEPT = 5_000;
+    private static final int TOUCHED_ONE_BY_ONE = 300;
+    private static final int TOUCHED_KEPT = 100_000;
+    private static final Set<String> UPSETTING =
+            Set.of("log.amended", "log.voided", "log.same-thing", "ink.named", "shelf.material-listed");
     private static final long LONGEST_WAIT_MS = 30_000;
 
     private final EventLog log;
@@ -65,6 +72,11 @@ public final class Views implements Stories, AutoCloseable {
             return size() > EVENTS_KEPT;
         }
     };
+
+    /** Where things were last written of, since this was opened; by canonical or other id, as the events name them. */
+    private final Map<ThingId, Long> touched = new ConcurrentHashMap<>();
+    /** Where something was last written that may change more than the things it names. */
+    private volatile long upset;
 
     private volatile long pos;
     private volatile boolean closed;
@@ -181,6 +193,7 @@ public final class Views implements Stories, AutoCloseable {
                 connection.connection().commit();
                 reached.lock();
                 try {
+                    touch(fresh);
                     pos = fresh.get(fresh.size() - 1).pos();
                     synchronized (names) {
                         indexer.renamed().forEach(names::remove);
@@ -250,6 +263,42 @@ public final class Views implements Stories, AutoCloseable {
     @Override
     public long version() {
         return at();
+    }
+
+    @Override
+    public long version(ThingId thing) {
+        if (!follows) {
+            return version();
+        }
+        long last = upset;
+        for (ThingId member : joined().members(thing)) {
+            last = Math.max(last, touched.getOrDefault(member, 0L));
+        }
+        return last;
+    }
+
+    /** Remembers what fresh events are about, before anybody can see them here. */
+    private void touch(List<Stored> fresh) {
+        long last = fresh.get(fresh.size() - 1).pos();
+        if (fresh.size() > TOUCHED_ONE_BY_ONE || touched.size() > TOUCHED_KEPT) {
+            upset = last;
+            touched.clear();
+            return;
+        }
+        for (Stored stored : fresh) {
+            if (upsets(stored)) {
+                upset = stored.pos();
+            }
+            stored.envelope().about().forEach(thing -> touched.put(thing, stored.pos()));
+        }
+    }
+
+    /** Corrections and names change how other things read; ink that goes back into a can makes it a mixture. */
+    private boolean upsets(Stored stored) {
+        if (stored.event() instanceof InkEvent.Moved moved) {
+            return thing(moved.to()).filter(to -> to.kind().equals("can")).isPresent();
+        }
+        return UPSETTING.contains(stored.envelope().type());
     }
 
     private interface Query<R> {

@@ -174,15 +174,21 @@ public final class Warnings {
             this.contents = runs.ledger().now(mix);
             contents.byMaterial(runs.ledger()::material)
                     .forEach(part -> in.put(part.id(), part.grams().value()));
-            Contents source = runs.ledger().now(this.from);
             if (views.thing(this.from).filter(t -> t.kind().equals("can")).isPresent()) {
                 coming.put(runs.ledger().material(this.from), 1.0);
             } else {
-                source.byMaterial(runs.ledger()::material)
+                runs.ledger()
+                        .now(this.from)
+                        .byMaterial(runs.ledger()::material)
                         .forEach(part -> coming.put(part.id(), part.share().value()));
             }
+            // What a can holds is a walk over all that was ever taken from it, so it is asked only when it counts.
             this.grams = amount instanceof Amount.Rest
-                    ? OptionalDouble.of(source.grams().value())
+                    ? runs.ledger()
+                            .left(this.from)
+                            .grams()
+                            .map(left -> OptionalDouble.of(left.value()))
+                            .orElse(OptionalDouble.empty())
                     : grams(amount);
         }
 
