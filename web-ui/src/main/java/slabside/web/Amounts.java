@@ -162,16 +162,9 @@ final class Amounts {
                 new Amount.Weighed(
                         plain.beforeMg(),
                         plain.afterMg(),
-                        Math.max(1, lastDigit(now)),
+                        Mass.stepOf(now).milligrams(),
                         tareOf,
                         new Mass(plain.beforeMg()) + " → " + new Mass(plain.afterMg())));
-    }
-
-    private static long lastDigit(BigDecimal grams) {
-        return BigDecimal.ONE
-                .movePointLeft(Math.max(0, grams.scale()))
-                .movePointRight(3)
-                .longValue();
     }
 
     /** With the step of the scale it was weighed on, where the form names one. */

@@ -251,10 +251,7 @@ final class BenchDeeds {
                         mix,
                         Mass.ofGrams("reading", reading).milligrams(),
                         tare == null ? null : Mass.ofGrams("tare", tare).milligrams(),
-                        BigDecimal.ONE
-                                .movePointLeft(Math.max(0, Math.min(3, reading.scale())))
-                                .movePointRight(3)
-                                .longValue(),
+                        Mass.stepOf(reading).milligrams(),
                         form.text("reading") + " g" + (tare == null ? "" : ", empty " + form.text("tare") + " g")));
     }
 

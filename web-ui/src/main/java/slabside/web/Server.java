@@ -10,40 +10,27 @@ import gg.jte.output.StringOutput;
 import io.javalin.Javalin;
 import io.javalin.config.SizeUnit;
 import io.javalin.http.Context;
-import io.javalin.http.Cookie;
 import io.javalin.http.Handler;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.http.HttpStatus;
-import io.javalin.http.SameSite;
-import io.javalin.http.UploadedFile;
 import io.javalin.http.sse.SseHandler;
 import io.javalin.util.JavalinException;
 import java.io.IOException;
 import java.io.InputStream;
-import java.nio.file.Files;
-import java.nio.file.Path;
-import java.security.cert.CertificateEncodingException;
-import java.security.cert.X509Certificate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
-import org.eclipse.jetty.server.HttpConfiguration;
 import org.eclipse.jetty.server.HttpConnectionFactory;
-import org.eclipse.jetty.server.SecureRequestCustomizer;
 import org.eclipse.jetty.server.ServerConnector;
-import org.eclipse.jetty.server.SslConnectionFactory;
-import org.eclipse.jetty.util.ssl.SslContextFactory;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
-import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
-import slabside.studio.MediaFile;
 import slabside.studio.Studio;
 import slabside.warning.Warning;
 import slabside.warning.Warnings;
@@ -53,29 +40,6 @@ import slabside.warning.Warnings;
  * nothing of any other machine. The routes stand here, each page in a class of its own.
  */
 final class Server implements AutoCloseable {
-    private static final long LARGEST_BODY = 64 * 1024;
-    private static final long LARGEST_MEDIA = 16L * 1024 * 1024;
-    /** The one place that takes more than a form. */
-    private static final String ATTACH = "/attach";
-    /** A browser accepts a cookie of this name only when it is secure, for this host alone and for all of it. */
-    static final String COOKIE = "__Host-slabside";
-
-    private static final int COOKIE_HOLDS_S = 400 * 24 * 3600;
-    // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
-    private static final Map<String, String> HEADERS = Map.of(
-            "Content-Security-Policy",
-            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:;"
-                    + " form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-            "X-Content-Type-Options",
-            "nosniff",
-            "Referrer-Policy",
-            "same-origin",
-            "Cross-Origin-Resource-Policy",
-            "same-origin",
-            "Cross-Origin-Opener-Policy",
-            "same-origin",
-            "Cache-Control",
-            "no-store");
     private static final Map<String, String> FILES = Map.of(
             "css", "text/css; charset=utf-8",
             "js", "text/javascript; charset=utf-8",
@@ -91,39 +55,22 @@ final class Server implements AutoCloseable {
     private final Live live;
     private final Taps taps;
     private final Javalin javalin;
-    private final Optional<Network> network;
+    private final Optional<NetworkDoor> network;
+    private final Guard guard;
     private final CountDownLatch stopped = new CountDownLatch(1);
     private final List<Route> routes;
-
-    /** Who may ask for something. */
-    enum Access {
-        /** Every device that reaches this machine, paired or not. */
-        ANYBODY,
-        /** Every paired device. */
-        LOOK,
-        /** Paired devices that may write. */
-        KEEP,
-        /** The studio's own machine alone. */
-        HOST
-    }
 
     /**
      * One thing that can be asked of this server.
      *
      * @param method GET or POST; every POST is a write
      */
-    record Route(HandlerType method, String path, Access access, Handler handler) {}
+    record Route(HandlerType method, String path, Guard.Access access, Handler handler) {}
 
-    /**
-     * The pages for other devices in the local network.
-     *
-     * @param port on every address of this machine; 0 for any that is free
-     */
-    private record Network(int port, StudioCertificates.Served served) {}
-
-    private Server(Studio studio, int port, Optional<Network> network) {
+    private Server(Studio studio, int port, Optional<NetworkDoor> network) {
         desk = new Desk(studio);
         this.network = network;
+        guard = new Guard(desk, () -> port(0), this::networkAddresses);
         live = new Live(studio);
         taps = new Taps(studio);
         routes = routes();
@@ -131,11 +78,11 @@ final class Server implements AutoCloseable {
             config.startup.showJavalinBanner = false;
             config.startup.showOldJavalinVersionWarning = false;
             config.startup.startupWatcherEnabled = false;
-            config.http.maxRequestSize = LARGEST_BODY;
+            config.http.maxRequestSize = Guard.LARGEST_FORM;
             config.http.generateEtags = false;
-            config.jetty.multipartConfig.maxFileSize(LARGEST_MEDIA / 1024 / 1024, SizeUnit.MB);
-            config.jetty.multipartConfig.maxTotalRequestSize(LARGEST_MEDIA / 1024 / 1024 + 1, SizeUnit.MB);
-            config.jetty.multipartConfig.maxInMemoryFileSize((int) (LARGEST_MEDIA / 1024 / 1024), SizeUnit.MB);
+            config.jetty.multipartConfig.maxFileSize(Guard.LARGEST_MEDIA / 1024 / 1024, SizeUnit.MB);
+            config.jetty.multipartConfig.maxTotalRequestSize(Guard.LARGEST_MEDIA / 1024 / 1024 + 1, SizeUnit.MB);
+            config.jetty.multipartConfig.maxInMemoryFileSize((int) (Guard.LARGEST_MEDIA / 1024 / 1024), SizeUnit.MB);
             config.http.prefer405over404 = true;
             config.jetty.modifyServer(server -> server.setStopTimeout(5_000));
             config.jetty.addConnector((server, http) -> {
@@ -144,11 +91,11 @@ final class Server implements AutoCloseable {
                 here.setPort(port);
                 return here;
             });
-            network.ifPresent(open -> config.jetty.addConnector((server, http) -> secure(server, http, open)));
+            network.ifPresent(open -> config.jetty.addConnector((server, http) -> open.connector(server, http)));
             config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
-            config.routes.before(this::guard);
+            config.routes.before(guard::before);
             routes.forEach(route -> config.routes.addHttpHandler(route.method, route.path, ctx -> {
-                allow(route.access);
+                guard.allow(route.access);
                 route.handler.handle(ctx);
             }));
             config.routes.exception(
@@ -176,12 +123,13 @@ final class Server implements AutoCloseable {
         TodayPage today = new TodayPage(desk);
         TimelinePage timeline = new TimelinePage(desk);
         WritePage write = new WritePage(desk);
+        MediaRoutes media = new MediaRoutes(desk.studio);
         ThingPage things = new ThingPage(desk);
         RebuildPage rebuilds = new RebuildPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
-        DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(Network::served));
+        DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));
         return List.of(
                 get("/", ctx -> ctx.redirect("/today")),
                 get("/today", ctx -> show(ctx, "today", today.page())),
@@ -210,8 +158,8 @@ final class Server implements AutoCloseable {
                 post(
                         "/today/dry/{run}",
                         ctx -> take(ctx, tap -> benchDeeds.dryness(new ThingId(ctx.pathParam("run")), tap))),
-                post(ATTACH, ctx -> take(ctx, tap -> attach(ctx, tap))),
-                get("/attached/{sha}", this::attached),
+                post(Guard.ATTACH, ctx -> take(ctx, tap -> media.attach(ctx, tap))),
+                get("/attached/{sha}", media::attached),
                 get("/write", ctx -> show(ctx, "write", write.list())),
                 get(
                         "/write/{type}",
@@ -237,34 +185,38 @@ final class Server implements AutoCloseable {
                         "/calculators/{id}",
                         ctx -> show(ctx, "calculator", calculators.page(ctx.pathParam("id"), ctx.queryParamMap()))),
                 get("/at", ctx -> show(ctx, "at", devices.who(ctx.queryParamMap()))),
-                new Route(HandlerType.POST, "/at", Access.LOOK, ctx -> {
+                new Route(HandlerType.POST, "/at", Guard.Access.LOOK, ctx -> {
                     devices.at(new Form(ctx.formParamMap()));
                     ctx.redirect("/today", HttpStatus.SEE_OTHER);
                 }),
-                new Route(HandlerType.GET, "/join", Access.ANYBODY, ctx -> show(ctx, "join", devices.joining())),
-                new Route(HandlerType.POST, "/join", Access.ANYBODY, this::join),
-                new Route(HandlerType.GET, "/join/studio.crt", Access.ANYBODY, this::certificate),
-                new Route(HandlerType.GET, "/devices", Access.HOST, ctx -> show(ctx, "devices", devices.page())),
-                new Route(HandlerType.POST, "/devices/invite", Access.HOST, ctx -> {
+                new Route(HandlerType.GET, "/join", Guard.Access.ANYBODY, ctx -> show(ctx, "join", devices.joining())),
+                new Route(HandlerType.POST, "/join", Guard.Access.ANYBODY, ctx -> door().join(ctx, desk)),
+                new Route(HandlerType.GET, "/join/studio.crt", Guard.Access.ANYBODY, ctx -> door().certificate(ctx)),
+                new Route(HandlerType.GET, "/devices", Guard.Access.HOST, ctx -> show(ctx, "devices", devices.page())),
+                new Route(HandlerType.POST, "/devices/invite", Guard.Access.HOST, ctx -> {
                     devices.invite(new Form(ctx.formParamMap()));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
-                new Route(HandlerType.POST, "/devices/{id}/shut-out", Access.HOST, ctx -> {
+                new Route(HandlerType.POST, "/devices/{id}/shut-out", Guard.Access.HOST, ctx -> {
                     desk.devices.revoke(ctx.pathParam("id"));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),
                 post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true))),
-                new Route(HandlerType.GET, "/sw.js", Access.ANYBODY, ctx -> file(ctx, "sw.js")),
-                new Route(HandlerType.GET, "/static/<file>", Access.ANYBODY, ctx -> file(ctx, ctx.pathParam("file"))));
+                new Route(HandlerType.GET, "/sw.js", Guard.Access.ANYBODY, ctx -> file(ctx, "sw.js")),
+                new Route(
+                        HandlerType.GET,
+                        "/static/<file>",
+                        Guard.Access.ANYBODY,
+                        ctx -> file(ctx, ctx.pathParam("file"))));
     }
 
     private static Route get(String path, Handler handler) {
-        return new Route(HandlerType.GET, path, Access.LOOK, handler);
+        return new Route(HandlerType.GET, path, Guard.Access.LOOK, handler);
     }
 
     private static Route post(String path, Handler handler) {
-        return new Route(HandlerType.POST, path, Access.KEEP, handler);
+        return new Route(HandlerType.POST, path, Guard.Access.KEEP, handler);
     }
 
     /** For the test that asks each route wrongly. */
@@ -321,8 +273,8 @@ final class Server implements AutoCloseable {
 
     /** Starts on a port of this machine and, where one is named, on a port for the local network. */
     static Server start(Studio studio, int port, OptionalInt network) {
-        Optional<Network> open = network.isPresent()
-                ? Optional.of(new Network(
+        Optional<NetworkDoor> open = network.isPresent()
+                ? Optional.of(new NetworkDoor(
                         network.getAsInt(),
                         new StudioCertificates(studio.config(), studio.log().clock()).served()))
                 : Optional.empty();
@@ -339,21 +291,6 @@ final class Server implements AutoCloseable {
         return server;
     }
 
-    private static ServerConnector secure(
-            org.eclipse.jetty.server.Server server, HttpConfiguration http, Network open) {
-        SslContextFactory.Server tls = new SslContextFactory.Server();
-        tls.setKeyStore(open.served.store());
-        tls.setKeyStorePassword(open.served.password());
-        HttpConfiguration secure = new HttpConfiguration(http);
-        // Devices call this machine by its address, which TLS has no server name for; the guard checks the Host
-        // instead.
-        secure.addCustomizer(new SecureRequestCustomizer(false));
-        ServerConnector connector = new ServerConnector(
-                server, new SslConnectionFactory(tls, "http/1.1"), new HttpConnectionFactory(secure));
-        connector.setPort(open.port);
-        return connector;
-    }
-
     String address() {
         return "http://127.0.0.1:" + port(0);
     }
@@ -363,98 +300,16 @@ final class Server implements AutoCloseable {
         return ((ServerConnector) javalin.jettyServer().server().getConnectors()[connector]).getLocalPort();
     }
 
+    private NetworkDoor door() {
+        return network.orElseThrow(() -> new HttpResponseException(404, "The local network is not let in.", Map.of()));
+    }
+
     /** Where other devices reach the pages; empty when they cannot. */
     List<String> networkAddresses() {
-        return network.map(open -> open.served.names().stream()
+        return network.map(open -> open.served().names().stream()
                         .map(name -> "https://" + name + ":" + port(1))
                         .toList())
                 .orElse(List.of());
-    }
-
-    /** Whether the one who asks may have what they ask for. */
-    private void allow(Access access) {
-        Frame frame = desk.frame("", "");
-        if (access == Access.ANYBODY) {
-            return;
-        }
-        if (frame.stranger()) {
-            throw new HttpResponseException(
-                    401, "This device is not paired with the studio. Pair it at /join.", Map.of());
-        }
-        if (access == Access.HOST && !frame.host()) {
-            throw new HttpResponseException(403, "This can be done on the studio's own machine only.", Map.of());
-        }
-        if (access == Access.KEEP && frame.looks()) {
-            throw new HttpResponseException(403, "This device may look, not write.", Map.of());
-        }
-    }
-
-    private void join(Context ctx) {
-        Form form = new Form(ctx.formParamMap());
-        if (network.isEmpty() || desk.frame("", "").host()) {
-            throw new BadInput("device", "this machine", "it is the studio's own and needs no pairing");
-        }
-        Devices.Joined joined =
-                desk.devices.join(form.need("code", "type the code that the studio shows"), form.text("name"));
-        desk.studio.write(
-                desk.devices.host().actor(),
-                List.of(new LogEvent.DeviceNamed(
-                        joined.device().id(), joined.device().name())));
-        Cookie cookie = new Cookie(COOKIE, joined.token());
-        cookie.setPath("/");
-        cookie.setMaxAge(COOKIE_HOLDS_S);
-        cookie.setSecure(true);
-        cookie.setHttpOnly(true);
-        cookie.setSameSite(SameSite.STRICT);
-        ctx.cookie(cookie);
-        ctx.redirect("/at", HttpStatus.SEE_OTHER);
-    }
-
-    /** Keeps a photo or voice memo beside what it shows or tells of. */
-    private Taps.Meant attach(Context ctx, Tap tap) {
-        UploadedFile upload = ctx.uploadedFile("file");
-        if (upload == null || upload.size() == 0) {
-            throw new BadInput("file", "", "choose a photo, or record a memo");
-        }
-        try (InputStream in = upload.content()) {
-            Form form = tap.form();
-            MediaFile file = MediaFile.of(in.readAllBytes());
-            return Taps.Meant.of(
-                    file.isSound() ? "The memo is kept" : "The photo is kept",
-                    tap.back(),
-                    desk.studio
-                            .attachments()
-                            .keep(
-                                    file,
-                                    new LogEvent.Attached(
-                                            form.has("event") ? new EventId(form.text("event")) : null,
-                                            form.thing("thing").orElse(null),
-                                            "",
-                                            0,
-                                            file.mediaType(),
-                                            form.words("name"))));
-        } catch (IOException cut) {
-            throw new BadInput("file", upload.size() + " bytes", "it did not come through whole; send it again");
-        }
-    }
-
-    private void attached(Context ctx) throws IOException {
-        Path file = desk.studio
-                .attachments()
-                .file(ctx.pathParam("sha"))
-                .orElseThrow(
-                        () -> new HttpResponseException(404, "This photo or memo is not here any more.", Map.of()));
-        String type = MediaFile.of(Files.readAllBytes(file)).mediaType();
-        ctx.header("Content-Security-Policy", "default-src 'none'; sandbox");
-        ctx.writeSeekableStream(Files.newInputStream(file), type, Files.size(file));
-    }
-
-    private void certificate(Context ctx) throws CertificateEncodingException {
-        X509Certificate authority = network.map(open -> open.served.authority())
-                .orElseThrow(() -> new HttpResponseException(404, "The local network is not let in.", Map.of()));
-        ctx.header("Content-Disposition", "attachment; filename=slabside-studio.crt")
-                .contentType("application/x-x509-ca-cert")
-                .result(authority.getEncoded());
     }
 
     /** Waits until the server is closed. */
@@ -473,48 +328,6 @@ final class Server implements AutoCloseable {
         stopped.countDown();
     }
 
-    /** Headers on every answer; refuses other names for this machine, and writes that come from other pages. */
-    private void guard(Context ctx) {
-        desk.askedBy(Optional.empty());
-        HEADERS.forEach(ctx::header);
-        boolean byNetwork = ctx.req().isSecure();
-        String host = ctx.header("Host");
-        List<String> names = byNetwork
-                ? networkAddresses().stream()
-                        .map(address -> address.substring("https://".length()))
-                        .toList()
-                : List.of("127.0.0.1:" + port(0), "localhost:" + port(0));
-        if (host == null || !names.contains(host)) {
-            throw new HttpResponseException(421, "This studio answers at " + names.get(0) + " only.", Map.of());
-        }
-        desk.askedBy(byNetwork ? desk.devices.holding(ctx.cookie(COOKIE)) : Optional.of(desk.devices.host()));
-        if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
-            String origin = ctx.header("Origin");
-            if (!((byNetwork ? "https://" : "http://") + host).equals(origin)) {
-                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
-            }
-            String site = ctx.header("Sec-Fetch-Site");
-            if (site != null && !site.equals("same-origin")) {
-                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
-            }
-            String type = ctx.contentType();
-            boolean media = ctx.path().equals(ATTACH);
-            if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
-                throw new HttpResponseException(415, "Send a form.", Map.of());
-            }
-            if (media) {
-                if (ctx.contentLength() > LARGEST_MEDIA || ctx.contentLength() < 0) {
-                    throw new HttpResponseException(413, "A photo or memo holds at most 16 MB.", Map.of());
-                }
-                return;
-            }
-            // Said before the body is read, so that nobody is made to wait for one that is refused.
-            if (ctx.contentLength() > LARGEST_BODY || ctx.bodyAsBytes().length > LARGEST_BODY) {
-                throw new HttpResponseException(413, "A form holds at most 64 kB.", Map.of());
-            }
-        }
-    }
-
     private void show(Context ctx, String template, Object page) {
         StringOutput out = new StringOutput();
         templates.render(template + ".jte", page, out);
@@ -522,7 +335,7 @@ final class Server implements AutoCloseable {
     }
 
     private void problem(Context ctx, int status, String title, @org.jspecify.annotations.Nullable String text) {
-        HEADERS.forEach(ctx::header);
+        Guard.HEADERS.forEach(ctx::header);
         ctx.status(status);
         String words = text == null ? "" : text;
         if (isScript(ctx)) {

@@ -78,12 +78,12 @@ final class WritePage {
     }
 
     Listed list() {
-        Map<String, List<Desk.Piece>> links = EventForm.written().stream()
+        Map<String, List<Desk.Piece>> links = FormWords.written().stream()
                 .collect(Collectors.groupingBy(
                         entry -> entry.type().substring(0, entry.type().indexOf('.')),
                         LinkedHashMap::new,
                         Collectors.mapping(
-                                entry -> new Desk.Piece(EventForm.title(entry), "/write/" + entry.type()),
+                                entry -> new Desk.Piece(FormWords.title(entry), "/write/" + entry.type()),
                                 Collectors.toList())));
         List<Group> groups = new ArrayList<>();
         GROUPS.forEach((group, name) -> groups.add(new Group(name, links.getOrDefault(group, List.of()))));
@@ -91,7 +91,7 @@ final class WritePage {
     }
 
     private static Catalogue.Entry entry(String type) {
-        return EventForm.written().stream()
+        return FormWords.written().stream()
                 .filter(entry -> entry.type().equals(type))
                 .findFirst()
                 .orElseThrow(() -> new BadInput("kind of event", type, "choose one of those on the page Write down"));
@@ -101,7 +101,7 @@ final class WritePage {
         desk.studio.views().catchUp();
         Catalogue.Entry entry = entry(type);
         return new Shown(
-                desk.frame(EventForm.title(entry), "today"),
+                desk.frame(FormWords.title(entry), "today"),
                 "/write/" + type,
                 "/write/" + type,
                 form.fields(entry.event(), given),

@@ -286,6 +286,18 @@ class EveryRouteTest {
                             + (route.path().equals("/attach") ? "17000000" : "200000") + "\r\n\r\n");
             assertTrue(flood.startsWith("HTTP/1.1 413"), flood);
         } else {
+            if (!route.path().endsWith("/live")) {
+                HttpResponse<String> answer = get(address, path, "Cookie", cookie);
+                assertTrue(
+                        answer.headers()
+                                .firstValue("Content-Security-Policy")
+                                .orElse("")
+                                .startsWith("default-src 'none'"),
+                        "headers stand on every answer, " + answer.statusCode());
+                assertEquals(
+                        "nosniff",
+                        answer.headers().firstValue("X-Content-Type-Options").orElse(""));
+            }
             int status = post(address, path, "", "Origin", address, "Content-Type", FORM, "Cookie", cookie)
                     .statusCode();
             boolean alsoWrites = server.table().stream()
@@ -302,16 +314,16 @@ class EveryRouteTest {
     private static void strangers(Server.Route route, String path) throws IOException, InterruptedException {
         for (String cookie : List.of("", "__Host-slabside=made-up", "__Host-slabside=")) {
             int status = ask(route, path, cookie);
-            if (route.access() == Server.Access.ANYBODY) {
+            if (route.access() == Guard.Access.ANYBODY) {
                 assertTrue(status < 401, route.path() + ": " + status);
             } else {
                 assertEquals(401, status, route.path() + " with the cookie \"" + cookie + "\"");
             }
         }
-        if (route.access() == Server.Access.KEEP || route.access() == Server.Access.HOST) {
+        if (route.access() == Guard.Access.KEEP || route.access() == Guard.Access.HOST) {
             assertEquals(403, ask(route, path, looker), route.path());
         }
-        if (route.access() == Server.Access.HOST) {
+        if (route.access() == Guard.Access.HOST) {
             assertEquals(403, ask(route, path, keeper), route.path());
         }
     }
@@ -419,7 +431,7 @@ class EveryRouteTest {
     void a_device_that_may_look_is_shown_no_form_that_writes() throws IOException, InterruptedException {
         for (Server.Route route : server.table()) {
             if (route.method() == HandlerType.GET
-                    && route.access() == Server.Access.LOOK
+                    && route.access() == Guard.Access.LOOK
                     && !route.path().endsWith("/live")) {
                 String path = filled(route.path());
                 HttpResponse<String> page = get(network(), path, "Cookie", looker);

@@ -80,7 +80,7 @@ public sealed interface Amount {
         String number = text.strip().replaceFirst("(?i)\\s*g$", "");
         BigDecimal grams = Typed.decimal(field, number);
         Mass mass = Mass.ofGrams(field, grams);
-        return new Net(mass.milligrams(), lastDigit(grams), text.strip());
+        return new Net(mass.milligrams(), Mass.stepOf(grams).milligrams(), text.strip());
     }
 
     /** A tared weighing on a scale of the given step. */
@@ -95,7 +95,7 @@ public sealed interface Amount {
         return new Weighed(
                 Mass.ofGrams("reading before", first).milligrams(),
                 Mass.ofGrams("reading after", second).milligrams(),
-                Math.min(lastDigit(first), lastDigit(second)),
+                Math.min(Mass.stepOf(first).milligrams(), Mass.stepOf(second).milligrams()),
                 null,
                 before.strip() + " → " + after.strip());
     }
@@ -115,13 +115,6 @@ public sealed interface Amount {
             return p.n().toPlainString() + (p.n().compareTo(BigDecimal.ONE) == 0 ? " part" : " parts");
         }
         return this instanceof Rest ? "all the rest" : "an amount not written down";
-    }
-
-    private static long lastDigit(BigDecimal grams) {
-        return BigDecimal.ONE
-                .movePointLeft(Math.max(0, grams.scale()))
-                .movePointRight(3)
-                .longValue();
     }
 
     private static void notNegative(String field, long mg) {

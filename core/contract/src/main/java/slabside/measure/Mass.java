@@ -39,6 +39,14 @@ public record Mass(long milligrams) implements Comparable<Mass> {
         return ofGrams("mass", new BigDecimal(grams));
     }
 
+    /** One in the last digit of grams as they were typed, which is the step of the scale they were read from; 1 mg at least. */
+    public static Mass stepOf(BigDecimal typedGrams) {
+        return new Mass(BigDecimal.ONE
+                .movePointLeft(Math.max(0, Math.min(3, typedGrams.scale())))
+                .movePointRight(3)
+                .longValue());
+    }
+
     /** The mass nearest to {@code grams}, for results of a calculation. */
     public static Mass nearest(double grams) {
         return new Mass(StrictMath.round(grams * 1000));

@@ -73,21 +73,18 @@ public final class Typed {
     private record Grams(long mg, long stepMg) {}
 
     private static Grams grams(String field, String number, String unit, Optional<Character> sign) {
-        BigDecimal factor = switch (unit) {
-            case "", "g" -> BigDecimal.ONE;
-            case "kg" -> BigDecimal.valueOf(1000);
-            case "mg" -> new BigDecimal("0.001");
+        int places = switch (unit) {
+            case "", "g" -> 0;
+            case "kg" -> 3;
+            case "mg" -> -3;
             default -> throw new BadInput("unit", unit, "use g, kg, mg or parts; convert other units to grams first");
         };
         BigDecimal typed = decimal(field, number, sign);
+        BigDecimal grams = typed.movePointRight(places);
         return new Grams(
-                Mass.ofGrams(field, typed.multiply(factor)).milligrams(),
-                BigDecimal.ONE
-                        .movePointLeft(Math.max(0, typed.scale()))
-                        .multiply(factor)
-                        .movePointRight(3)
-                        .max(BigDecimal.ONE)
-                        .longValue());
+                Mass.ofGrams(field, grams).milligrams(),
+                // A kilogram without decimals was read to the kilogram.
+                Math.max(1, BigDecimal.valueOf(1, typed.scale() - places - 3).longValue()));
     }
 
     private static BigDecimal decimal(String field, String text, Optional<Character> sign) {

@@ -1,0 +1,123 @@
+package slabside.web;
+
+import io.javalin.http.Context;
+import io.javalin.http.HandlerType;
+import io.javalin.http.HttpResponseException;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.IntSupplier;
+import java.util.function.Supplier;
+
+/**
+ * Stands before every route: puts the headers on, refuses other names for this machine and whatever was not sent from its own
+ * pages, and tells who asks and what they may have.
+ */
+final class Guard {
+    static final long LARGEST_FORM = 64 * 1024;
+    static final long LARGEST_MEDIA = 16L * 1024 * 1024;
+    /** The one place that takes more than a form. */
+    static final String ATTACH = "/attach";
+    // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
+    static final Map<String, String> HEADERS = Map.of(
+            "Content-Security-Policy",
+            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:;"
+                    + " form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+            "X-Content-Type-Options",
+            "nosniff",
+            "Referrer-Policy",
+            "same-origin",
+            "Cross-Origin-Resource-Policy",
+            "same-origin",
+            "Cross-Origin-Opener-Policy",
+            "same-origin",
+            "Cache-Control",
+            "no-store");
+
+    /** Who may ask for something. */
+    enum Access {
+        /** Every device that reaches this machine, paired or not. */
+        ANYBODY,
+        /** Every paired device. */
+        LOOK,
+        /** Paired devices that may write. */
+        KEEP,
+        /** The studio's own machine alone. */
+        HOST
+    }
+
+    private final Desk desk;
+    private final IntSupplier port;
+    private final Supplier<List<String>> network;
+
+    /**
+     * @param port of the pages on this machine
+     * @param network addresses of the pages for other devices; empty when there are none
+     */
+    Guard(Desk desk, IntSupplier port, Supplier<List<String>> network) {
+        this.desk = desk;
+        this.port = port;
+        this.network = network;
+    }
+
+    /** Headers on every answer; refuses other names for this machine, and writes that come from other pages. */
+    void before(Context ctx) {
+        desk.askedBy(Optional.empty());
+        HEADERS.forEach(ctx::header);
+        boolean byNetwork = ctx.req().isSecure();
+        String host = ctx.header("Host");
+        List<String> names = byNetwork
+                ? network.get().stream()
+                        .map(address -> address.substring("https://".length()))
+                        .toList()
+                : List.of("127.0.0.1:" + port.getAsInt(), "localhost:" + port.getAsInt());
+        if (host == null || !names.contains(host)) {
+            throw new HttpResponseException(421, "This studio answers at " + names.get(0) + " only.", Map.of());
+        }
+        desk.askedBy(
+                byNetwork ? desk.devices.holding(ctx.cookie(NetworkDoor.COOKIE)) : Optional.of(desk.devices.host()));
+        if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
+            String origin = ctx.header("Origin");
+            if (!((byNetwork ? "https://" : "http://") + host).equals(origin)) {
+                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
+            }
+            String site = ctx.header("Sec-Fetch-Site");
+            if (site != null && !site.equals("same-origin")) {
+                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
+            }
+            String type = ctx.contentType();
+            boolean media = ctx.path().equals(ATTACH);
+            if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
+                throw new HttpResponseException(415, "Send a form.", Map.of());
+            }
+            if (media) {
+                if (ctx.contentLength() > LARGEST_MEDIA || ctx.contentLength() < 0) {
+                    throw new HttpResponseException(413, "A photo or memo holds at most 16 MB.", Map.of());
+                }
+                return;
+            }
+            // Said before the body is read, so that nobody is made to wait for one that is refused.
+            if (ctx.contentLength() > LARGEST_FORM || ctx.bodyAsBytes().length > LARGEST_FORM) {
+                throw new HttpResponseException(413, "A form holds at most 64 kB.", Map.of());
+            }
+        }
+    }
+
+    /** Whether the one who asks may have what they ask for. */
+    void allow(Access access) {
+        Frame frame = desk.frame("", "");
+        if (access == Access.ANYBODY) {
+            return;
+        }
+        if (frame.stranger()) {
+            throw new HttpResponseException(
+                    401, "This device is not paired with the studio. Pair it at /join.", Map.of());
+        }
+        if (access == Access.HOST && !frame.host()) {
+            throw new HttpResponseException(403, "This can be done on the studio's own machine only.", Map.of());
+        }
+        if (access == Access.KEEP && frame.looks()) {
+            throw new HttpResponseException(403, "This device may look, not write.", Map.of());
+        }
+    }
+}
