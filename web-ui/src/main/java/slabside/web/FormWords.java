@@ -91,6 +91,7 @@ final class FormWords {
             Map.entry("percent", "Strength, %"),
             Map.entry("by", "By whom"),
             Map.entry("Released.to", "To whom"),
+            Map.entry("Moved.why", "What happened to it"),
             Map.entry("Returned.from", "From whom"),
             Map.entry("Treated.from", "Transferred from"),
             Map.entry("over", "Over which layers"),
