@@ -205,10 +205,10 @@ final class FieldText {
         String name = component.getName();
         if (value instanceof ThingId id) {
             return things.shown(id);
+        } else if (value instanceof Amount.Unknown) {
+            return "?";
         } else if (value instanceof Amount amount) {
-            return amount.entered().isEmpty()
-                    ? amount instanceof Amount.Unknown ? "?" : amount.shown()
-                    : amount.entered();
+            return amount.entered().isEmpty() ? amount.shown() : amount.entered();
         } else if (value instanceof Enum<?> word) {
             return EventCodec.word(word);
         } else if (value instanceof Boolean yes) {

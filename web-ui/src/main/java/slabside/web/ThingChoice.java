@@ -30,14 +30,23 @@ final class ThingChoice {
         this.studio = studio;
     }
 
-    /** How a thing is written in a form: its name and, where it has one, the short id written on it. */
+    /**
+     * How a thing is written in a form: its name and, where it has one, the short id written on it; the end of its id where
+     * another thing of its kind has the same name.
+     */
     String shown(ThingId id) {
         String name = studio.name(id);
-        return studio.views()
-                .thing(id)
-                .filter(thing -> !thing.label().isEmpty() && !name.endsWith(thing.label()))
-                .map(thing -> name + " · " + thing.label())
-                .orElse(name);
+        return studio.views().thing(id).map(thing -> shown(thing, name)).orElse(name);
+    }
+
+    private String shown(Thing thing, String name) {
+        if (!thing.label().isEmpty()) {
+            return name.endsWith(thing.label()) ? name : name + " · " + thing.label();
+        }
+        boolean shared = name.equals(thing.name())
+                && studio.views().exactly(thing.kind(), name).size() > 1;
+        String id = thing.id().text();
+        return shared ? name + " · " + id.substring(Math.max(0, id.length() - 4)) : name;
     }
 
     /** What a form offers: the newest things of some kinds, as they are written there. */

@@ -17,7 +17,8 @@ public final class Typed {
     private static final Pattern AMBIGUOUS = Pattern.compile("[+-]?[1-9]\\d{0,2}[,]\\d{3}");
 
     private static final Pattern UNIT = Pattern.compile("(.*?)\\s*([\\p{L}%]*)", Pattern.DOTALL);
-    private static final Pattern ARROW = Pattern.compile("(\\S+)\\s*(?:→|->)\\s*(\\S+)");
+    private static final Pattern BY_EYE = Pattern.compile("(?i)\\s*by eye$");
+    private static final Pattern ARROW = Pattern.compile("(\\S+?)\\s*g?\\s*(?:→|->)\\s*(\\S+)");
     private static final Pattern RANGE =
             Pattern.compile("(?:about |by eye )?\\s*([\\d.,]+)\\s*(?:-|–|to)\\s*([\\d.,]+)");
 
@@ -41,7 +42,7 @@ public final class Typed {
             }
             default -> {}
         }
-        Matcher parted = UNIT.matcher(entered);
+        Matcher parted = UNIT.matcher(BY_EYE.matcher(entered).replaceFirst(""));
         if (!parted.matches()) {
             throw new BadInput(field, text, "write an amount such as 12.5 g, 3–4 g, 2 parts, rest or ?");
         }

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.math.BigDecimal;
+import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -86,5 +87,47 @@ class TypedTest {
         BadInput bad = new BadInput("note", "x".repeat(100_000), "shorten it");
         assertTrue(bad.getMessage().length() < 200);
         assertEquals(100_000, bad.value().length());
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', textBlock = """
+            12.5 g        | 12.5 g
+            12,50         | 12.50 g
+            0.25 kg       | 250 g
+            700 mg        | 0.700 g
+            3–4 g         | 3 g to 4 g by eye
+            about 3 to 4  | 3 g to 4 g by eye
+            2 parts       | 2 parts
+            1 part        | 1 part
+            35.2 → 93.7   | 58.5 g
+            93.7 -> 35.2 g | 58.5 g
+            35.2 g → 93.7 g | 58.5 g
+            3 to 4 g by eye | 3 g to 4 g by eye
+            rest          | all the rest
+            The Rest      | all the rest
+            ?             | an amount not written down
+            unknown       | an amount not written down
+            """)
+    void an_amount_is_read_as_it_is_typed(String text, String shown) {
+        Amount amount = Typed.amount("amount", text, "mix", Optional.empty());
+        assertEquals(shown, amount.shown());
+        assertEquals(text.strip(), amount.entered(), "what was typed is kept");
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', textBlock = """
+            3 oz      | use g, kg, mg or parts
+            three     | use g, kg, mg or parts
+            1,500     | thousands
+            -3 g      | negative
+            0 g       | above zero
+            0.0001 g  | finer than 1 mg
+            4-3 g     | swap them
+            0 parts   | above zero
+            5 → 5     | above zero
+            """)
+    void an_amount_that_cannot_be_is_refused_with_the_remedy(String text, String remedy) {
+        BadInput refused = assertThrows(BadInput.class, () -> Typed.amount("amount", text, "mix", Optional.empty()));
+        assertTrue(refused.getMessage().contains(remedy), refused.getMessage());
     }
 }
