@@ -8,12 +8,14 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Semaphore;
 import slabside.event.ThingId;
+import slabside.log.LogTrouble;
 import slabside.log.Stored;
 import slabside.studio.Studio;
 
 /** Tells every page that watches a run when something was written about it. */
 final class Live implements AutoCloseable {
     private static final int AT_A_TIME = 1_000;
+    private static final long AFTER_TROUBLE_MS = 5_000;
 
     private final Studio studio;
     private final Map<ThingId, List<SseClient>> watching = new ConcurrentHashMap<>();
@@ -42,17 +44,38 @@ final class Live implements AutoCloseable {
         while (!closed) {
             try {
                 wake.acquire();
+                wake.drainPermits();
+                pos = tellFrom(pos);
             } catch (InterruptedException asked) {
                 return;
+            } catch (LogTrouble trouble) {
+                // The pages say the same themselves; who watches is told again when the log can be read.
+                if (!closed) {
+                    Trouble.keep(trouble);
+                    wake.release();
+                    pause();
+                }
             }
-            wake.drainPermits();
-            List<Stored> fresh = studio.log().read(pos, AT_A_TIME);
-            while (!fresh.isEmpty() && !closed) {
-                pos = fresh.get(fresh.size() - 1).pos();
-                studio.views().await(pos);
-                tell(fresh);
-                fresh = studio.log().read(pos, AT_A_TIME);
-            }
+        }
+    }
+
+    private long tellFrom(long from) {
+        long pos = from;
+        List<Stored> fresh = studio.log().read(pos, AT_A_TIME);
+        while (!fresh.isEmpty() && !closed) {
+            pos = fresh.get(fresh.size() - 1).pos();
+            studio.views().await(pos);
+            tell(fresh);
+            fresh = studio.log().read(pos, AT_A_TIME);
+        }
+        return pos;
+    }
+
+    private void pause() {
+        try {
+            Thread.sleep(AFTER_TROUBLE_MS);
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
         }
     }
 

@@ -14,6 +14,7 @@ import org.jspecify.annotations.Nullable;
 import slabside.edition.AtPress;
 import slabside.edition.Run;
 import slabside.edition.RunSheet;
+import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.Happened;
@@ -120,6 +121,7 @@ final class PressDeeds {
                 form.constantOrNull("surface", Surface.class),
                 window == null ? null : Long.valueOf(window.movePointRight(3).longValue()),
                 form.words("words")));
+        form.thing("stone").flatMap(stone -> onAnother(run, stone)).ifPresent(events::add);
         noted(run, form).ifPresent(events::add);
         List<Warning> found = new ArrayList<>(warnings.settingUp(run, roller, mixes));
         List<String> charges = form.values().getOrDefault("charge", List.of());
@@ -132,6 +134,30 @@ final class PressDeeds {
             }
         }
         return new Taps.Meant(events, found, "Set up", page(press));
+    }
+
+    /** Puts the plan right when a run is printed from another stone or plate than was planned, or from one at last. */
+    private Optional<StudioEvent> onAnother(ThingId run, ThingId stone) {
+        if (desk.studio.runs().stone(run).filter(stone::equals).isPresent()) {
+            return Optional.empty();
+        }
+        Told told = desk.studio.views().of(run, Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(each -> each.event() instanceof EditionEvent.RunPlanned)
+                .reduce((first, last) -> last)
+                .orElseThrow(() -> new BadInput(
+                        "stone",
+                        desk.studio.name(stone),
+                        "this run was never planned; write down a run of an edition"));
+        EditionEvent.RunPlanned plan = (EditionEvent.RunPlanned) told.event();
+        EditionEvent.RunPlanned other = new EditionEvent.RunPlanned(
+                plan.run(), plan.edition(), plan.order(), plan.surface(), stone, plan.name(), plan.recipe());
+        return Optional.of(new LogEvent.Amended(
+                told.id(),
+                told.amended() ? told.versions() : List.of(told.id()),
+                new RawBody(EventCodec.body(other).toString()),
+                null,
+                null,
+                "as set up at the press"));
     }
 
     /** The vessels of the last time when there were as many inks; else new ones. */

@@ -127,6 +127,8 @@ final class PressPage {
             Map<String, String> notes,
             Before before,
             List<Desk.Choice> mixes,
+            List<Desk.Choice> stones,
+            String stone,
             List<Desk.Choice> rollers,
             List<Desk.Choice> papers,
             List<Desk.Choice> people,
@@ -176,6 +178,8 @@ final class PressPage {
                 press.notes(),
                 before(press),
                 mixes(run),
+                stones(),
+                desk.studio.runs().stone(run.id()).map(ThingId::text).orElse(""),
                 tools(ToolKind.ROLLER),
                 desk.choices("paper"),
                 desk.people(),
@@ -183,6 +187,12 @@ final class PressPage {
                 amounts.scales(),
                 story(run),
                 "/bench?run=" + run.id());
+    }
+
+    private List<Desk.Choice> stones() {
+        List<Desk.Choice> stones = new ArrayList<>(desk.choices("stone"));
+        stones.addAll(desk.choices("plate"));
+        return stones;
     }
 
     private List<Ink> ink(AtPress press, int left) {

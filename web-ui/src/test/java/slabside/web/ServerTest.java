@@ -511,4 +511,25 @@ class ServerTest {
         assertEquals(404, get("/attached/" + "0".repeat(64)).statusCode());
         assertEquals(400, get("/attached/..%2Fstudio.db").statusCode());
     }
+
+    @Test
+    void a_run_set_up_on_another_stone_than_planned_says_so_and_the_first_plan_stays_in_the_log()
+            throws IOException, InterruptedException {
+        ThingId run = new ThingId(weir());
+        ThingId stone = studio.views().things("stone", "", 1).get(0).id();
+        String mix = studio.views().named("mix", "Slack water B1").id().text();
+        assertEquals(
+                200,
+                tap(
+                                "/press/" + run + "/set-up",
+                                "mix=" + mix + "&stone=" + stone + "&confirmed=of-another-job&tap=" + fresh())
+                        .statusCode());
+        assertEquals(stone, studio.runs().stone(run).orElseThrow());
+        assertTrue(get("/press/" + run).body().contains("on <a href=\"/thing/" + stone));
+        assertTrue(studio.views().ofType("edition.run-planned", 50).stream().anyMatch(told -> told.amended()));
+        long setUp = studio.views().ofType("press.run-started", 1).get(0).pos();
+        assertEquals(
+                200, tap("/event/" + setUp + "/take-back", "tap=" + fresh()).statusCode());
+        assertFalse(studio.runs().stone(run).filter(stone::equals).isPresent(), "taken back with its set-up");
+    }
 }

@@ -557,4 +557,15 @@ class MixAndPrintTest {
         written(before);
         assertEquals(4, printed().printed(), "two taps within a moment are one");
     }
+
+    @Test
+    void on_a_phone_the_pull_is_in_sight_without_scrolling() {
+        standReady();
+        try (Page phone = page(390)) {
+            phone.navigate(server.address() + "/press/" + run + "?mode=edition");
+            com.microsoft.playwright.options.BoundingBox pull =
+                    phone.locator("[data-key=pull]").boundingBox();
+            assertTrue(pull.y + pull.height <= 844, "the pull ends at " + (pull.y + pull.height));
+        }
+    }
 }
