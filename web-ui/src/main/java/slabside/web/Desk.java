@@ -14,9 +14,12 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import slabside.edition.Stone;
 import slabside.event.Actor;
+import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.LogEvent;
+import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Answers;
@@ -174,6 +177,47 @@ final class Desk {
     List<Choice> choices(String kind) {
         return studio.views().things(kind, "", MOST_CHOICES).stream()
                 .map(thing -> choice(thing.id()))
+                .toList();
+    }
+
+    /** Size, grade and place of a stone or plate. */
+    String facts(StoneEvent.Listed listed) {
+        List<String> facts = new ArrayList<>();
+        Long width = listed.widthUm();
+        Long height = listed.heightUm();
+        if (width != null && height != null) {
+            facts.add(width / 10_000 + " × " + height / 10_000 + " cm");
+        }
+        if (listed.grade() != null) {
+            facts.add(listed.grade());
+        }
+        if (listed.place() != null) {
+            facts.add(listed.place());
+        }
+        return String.join(", ", facts);
+    }
+
+    /** In which state a stone or plate is. */
+    String state(Stone stone) {
+        return stone.ended()
+                .map(told -> EventCodec.word(((StoneEvent.Disposed) told.event()).end())
+                                .replace('-', ' ') + " " + answers.when(told))
+                .or(() -> stone.gummed().map(told -> "under gum since " + answers.when(told)))
+                .or(() -> stone.state().map(last -> EventCodec.word(last).replace('-', ' ')))
+                .orElse("nothing written down yet");
+    }
+
+    /** The runs of a stone's image with the sheets that have not been through. */
+    List<Piece> holds(Stone stone) {
+        return stone.holds().stream()
+                .map(holding -> new Piece(
+                        studio.name(holding.run().id())
+                                + (holding.closed()
+                                        ? ", edition closed"
+                                        : holding.pending() > 0
+                                                ? ", " + holding.pending() + " not yet through"
+                                                : ", all through"),
+                        "/press/" + holding.run().id()))
                 .toList();
     }
 

@@ -122,10 +122,11 @@ final class Server implements AutoCloseable {
         PressPage press = new PressPage(desk, pressDeeds);
         TodayPage today = new TodayPage(desk);
         TimelinePage timeline = new TimelinePage(desk);
-        WritePage write = new WritePage(desk);
+        WritePage write = new WritePage(desk, warnings);
         MediaRoutes media = new MediaRoutes(desk.studio);
         ThingPage things = new ThingPage(desk);
         RebuildPage rebuilds = new RebuildPage(desk);
+        StonesPage stones = new StonesPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
@@ -179,6 +180,7 @@ final class Server implements AutoCloseable {
                 post("/thing/{id}/rebuild", ctx -> take(ctx, tap -> rebuilds.startNew(ctx.pathParam("id"), tap))),
                 get("/thing/{id}/trace", ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id")))),
                 get("/thing/{id}/weighings", ctx -> show(ctx, "answer", things.weighings(ctx.pathParam("id")))),
+                get("/stones", ctx -> show(ctx, "stones", stones.list())),
                 get("/shelf", ctx -> show(ctx, "shelf", shelf.page())),
                 get("/calculators", ctx -> show(ctx, "calculators", calculators.list())),
                 get(

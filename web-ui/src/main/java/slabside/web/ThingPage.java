@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.Set;
 import slabside.edition.Run;
 import slabside.edition.Runs;
+import slabside.edition.Stone;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.Rebuilt;
@@ -27,6 +28,7 @@ import slabside.views.Told;
 /** A mix, can, packet, run or anything else: what it is, what is in it, where that came from and went, its story. */
 final class ThingPage {
     private static final Set<String> VESSELS = Set.of("mix", "packet", "load", "can");
+    private static final Set<String> STONES = Set.of("stone", "plate");
     private static final int STORY = 15;
 
     private final Desk desk;
@@ -99,7 +101,9 @@ final class ThingPage {
     }
 
     private static String section(Thing thing) {
-        return Set.of("can", "packet", "material").contains(thing.kind()) ? "shelf" : "timeline";
+        return Set.of("can", "packet", "material").contains(thing.kind())
+                ? "shelf"
+                : STONES.contains(thing.kind()) ? "stones" : "timeline";
     }
 
     /** What is in it at the moment asked for; else now, or as agreed for a mix that was emptied since. */
@@ -131,6 +135,15 @@ final class ThingPage {
             facts.add(new Desk.Piece(
                     (thing.kind().equals("can") ? "of " : "for ") + desk.studio.name(new ThingId(thing.of())),
                     "/thing/" + thing.of()));
+        }
+        if (STONES.contains(thing.kind())) {
+            Stone stone = desk.studio.runs().matrix(thing.id());
+            stone.listed()
+                    .map(desk::facts)
+                    .filter(text -> !text.isEmpty())
+                    .ifPresent(text -> facts.add(new Desk.Piece(text, "")));
+            facts.add(new Desk.Piece(desk.state(stone), ""));
+            desk.holds(stone).forEach(facts::add);
         }
         if (VESSELS.contains(thing.kind())) {
             Ledger.Left left = desk.studio.ledger().left(thing.id());

@@ -18,6 +18,7 @@ import slabside.event.Happened;
 import slabside.event.LogEvent;
 import slabside.event.Precision;
 import slabside.event.RawBody;
+import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.event.UnknownEvent;
@@ -25,6 +26,8 @@ import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.views.Sentence;
 import slabside.views.Told;
+import slabside.warning.Warning;
+import slabside.warning.Warnings;
 
 /** Writes any event down, and puts any event right, by a form drawn from its record. */
 final class WritePage {
@@ -44,8 +47,11 @@ final class WritePage {
     private final Desk desk;
     private final EventForm form;
 
-    WritePage(Desk desk) {
+    private final Warnings warnings;
+
+    WritePage(Desk desk, Warnings warnings) {
         this.desk = desk;
+        this.warnings = warnings;
         this.form = new EventForm(desk.studio);
     }
 
@@ -126,7 +132,19 @@ final class WritePage {
                                         ? desk.studio.name(id)
                                         : id.text().replaceFirst("-.*", ""))
                 : events.size() + " written down";
-        return new Taps.Meant(events, List.of(), said, where);
+        return new Taps.Meant(
+                events,
+                events.stream().flatMap(event -> guarded(event).stream()).toList(),
+                said,
+                where);
+    }
+
+    /** What should be looked at once more before it is done. */
+    private List<Warning> guarded(StudioEvent event) {
+        if (event instanceof StoneEvent.Disposed disposed) {
+            return warnings.ending(disposed);
+        }
+        return event instanceof StoneEvent.Treated treated ? warnings.treating(treated) : List.of();
     }
 
     /** What is likely the same for the next one: which edition, which paper, what kind. */

@@ -133,6 +133,11 @@ public final class Runs {
                 AtPress.of(views, run, run.edition().map(this::of).orElse(List.of(run)), stone(run.id())));
     }
 
+    /** A stone or plate by id, whatever is known of it. */
+    public Stone matrix(ThingId id) {
+        return Stone.of(views, views.canonical(id), this);
+    }
+
     /** The stone or plate that a run was planned for. */
     public Optional<ThingId> stone(ThingId run) {
         return views.of(run, java.util.Set.of(Role.DEFINES), StoryKey.LAST).stream()

@@ -100,6 +100,10 @@ public enum Role {
             add(parts, DEFINES, e.stone());
         } else if (event instanceof StoneEvent.Treated e) {
             add(parts, NOTED, e.stone());
+        } else if (event instanceof StoneEvent.Inspected e) {
+            add(parts, NOTED, e.stone());
+        } else if (event instanceof StoneEvent.Disposed e) {
+            add(parts, NOTED, e.stone());
         } else if (event instanceof PaperEvent.Received e) {
             add(parts, DEFINES, e.lot());
         } else if (event instanceof PaperEvent.Torn e) {
@@ -114,10 +118,16 @@ public enum Role {
         } else if (event instanceof EditionEvent.RunPlanned e) {
             add(parts, DEFINES, e.run());
             add(parts, NOTED, e.edition());
+            if (e.stone() != null) {
+                add(parts, NOTED, e.stone());
+            }
         } else if (event instanceof EditionEvent.OkSigned e) {
             add(parts, NOTED, e.edition());
         } else if (event instanceof EditionEvent.Curated e) {
             add(parts, NOTED, e.edition());
+        } else if (event instanceof EditionEvent) {
+            // Each of the others names its edition first.
+            slabside.event.EventCodec.about(event).stream().limit(1).forEach(edition -> add(parts, NOTED, edition));
         } else if (event instanceof TestEvent.StrengthJudged e) {
             add(parts, NOTED, e.lot());
         } else if (event instanceof TestEvent.DrawdownMade e) {

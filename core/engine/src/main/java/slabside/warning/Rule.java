@@ -11,6 +11,14 @@ public enum Rule {
     ABOVE_THE_LIMIT(Grade.STOP),
     /** A mix or packet was made for another job. */
     OF_ANOTHER_JOB(Grade.STOP),
+    /** An image would end while sheets have not been through it. */
+    STONE_IS_NEEDED(Grade.STOP),
+    /** An image would end while its edition is not closed. */
+    EDITION_IS_OPEN(Grade.STOP),
+    /** An image would end, and no cancellation impression is written down. */
+    NO_CANCELLATION(Grade.STOP),
+    /** A stone would be reworked in the middle of a run. */
+    REWORKED_IN_A_RUN(Grade.STOP),
     /** Another lot of the same material is in this mix, or in an earlier batch of this run. */
     LOT_DIFFERS(Grade.STRIP),
     CAN_SKINNED(Grade.STRIP),

@@ -14,11 +14,14 @@ import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 import slabside.edition.Run;
 import slabside.edition.Runs;
+import slabside.edition.Stone;
 import slabside.event.InkEvent;
 import slabside.event.MaterialRole;
+import slabside.event.MatrixEnd;
 import slabside.event.PressEvent;
 import slabside.event.PressGrade;
 import slabside.event.ShelfEvent;
+import slabside.event.StoneEvent;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
 import slabside.ink.Recipe;
@@ -100,6 +103,65 @@ public final class Warnings {
                         + " and nobody wrote down that it was cleaned.",
                 List.of(roller, before.run()),
                 Map.of("roller", views.name(roller), "last used for", views.name(before.run()))));
+    }
+
+    /** Before the image of a stone or plate comes to its end. */
+    public List<Warning> ending(StoneEvent.Disposed event) {
+        return event.end() == MatrixEnd.KEPT
+                ? List.of()
+                : ending(event.stone(), Boolean.TRUE.equals(event.cancellation()));
+    }
+
+    private List<Warning> ending(ThingId id, boolean cancelled) {
+        List<Warning> found = new ArrayList<>();
+        Stone stone = runs.matrix(id);
+        if (stone.ended().isPresent()) {
+            return found;
+        }
+        for (Stone.Holding holding : stone.holds()) {
+            if (holding.pending() > 0) {
+                found.add(needed(Rule.STONE_IS_NEEDED, id, holding));
+            } else if (!holding.closed()) {
+                found.add(new Warning(
+                        Rule.EDITION_IS_OPEN,
+                        views.name(id) + " holds " + views.name(holding.run().id())
+                                + ", and that edition is not closed.",
+                        List.of(id, holding.run().id()),
+                        Map.of("run", views.name(holding.run().id()))));
+            }
+            if (!cancelled && !holding.cancelled() && holding.run().printed() > 0) {
+                found.add(new Warning(
+                        Rule.NO_CANCELLATION,
+                        "No cancellation impression of "
+                                + views.name(holding.run().id()) + " is written down.",
+                        List.of(id, holding.run().id()),
+                        Map.of("run", views.name(holding.run().id()))));
+            }
+        }
+        return found;
+    }
+
+    private Warning needed(Rule rule, ThingId stone, Stone.Holding holding) {
+        return new Warning(
+                rule,
+                views.name(stone) + " holds " + views.name(holding.run().id()) + ", " + holding.pending()
+                        + (holding.pending() == 1 ? " sheet" : " sheets") + " not yet through.",
+                List.of(stone, holding.run().id()),
+                Map.of("run", views.name(holding.run().id()), "not yet through", String.valueOf(holding.pending())));
+    }
+
+    /** Before something is done to a stone or plate that changes its image. */
+    public List<Warning> treating(StoneEvent.Treated event) {
+        return switch (event.treatment()) {
+            case GRAINED -> ending(event.stone(), false);
+            case COUNTER_ETCHED, DELETION, ADDITION, TRANSFERRED ->
+                runs.matrix(event.stone()).holds().stream()
+                        .filter(holding ->
+                                holding.pending() > 0 && holding.run().printed() > 0)
+                        .map(holding -> needed(Rule.REWORKED_IN_A_RUN, event.stone(), holding))
+                        .toList();
+            default -> List.of();
+        };
     }
 
     /** When ink is wrapped. */

@@ -110,6 +110,8 @@ class PagesInBrowserTest {
                 "/calculators",
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
                 "/safekeeping",
+                "/stones",
+                thing("stone", "stone 12"),
                 "/write",
                 "/write/shelf.can-received",
                 "/write/shelf.vessel-inspected",
