@@ -6,12 +6,16 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
+import slabside.edition.Register;
 import slabside.edition.Run;
 import slabside.edition.Runs;
+import slabside.edition.SheetCodes;
 import slabside.edition.Stone;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.Rebuilt;
+import slabside.event.Sheet;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
@@ -92,7 +96,9 @@ final class ThingPage {
                 vessel && !steps.isEmpty() ? flow(thing) : "",
                 tests(thing),
                 comparison(thing, contents),
-                thing.kind().equals("run") ? desk.studio.runs().run(thing.id()).map(this::pulls) : Optional.empty(),
+                thing.kind().equals("run")
+                        ? desk.studio.runs().run(thing.id()).map(this::pulls)
+                        : thing.kind().equals("edition") ? register(thing.id()) : Optional.empty(),
                 parts(thing),
                 EventForm.about(thing),
                 desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(thing.id())).events().stream()
@@ -135,6 +141,9 @@ final class ThingPage {
             facts.add(new Desk.Piece(
                     (thing.kind().equals("can") ? "of " : "for ") + desk.studio.name(new ThingId(thing.of())),
                     "/thing/" + thing.of()));
+        }
+        if (thing.kind().equals("edition")) {
+            facts.addAll(edition(thing.id()));
         }
         if (STONES.contains(thing.kind())) {
             Stone stone = desk.studio.runs().matrix(thing.id());
@@ -272,6 +281,57 @@ final class ThingPage {
     }
 
     /** Every pull, with the ink on the load where its shares change during the run. */
+    /** Every impression with where it is now; empty before the first is numbered. */
+    private Optional<Answer.Table> register(ThingId edition) {
+        List<List<String>> rows = desk.studio.runs().register(edition).impressions().values().stream()
+                .map(impression -> List.of(
+                        impression.written(),
+                        desk.studio.name(impression.sheet()),
+                        impression.signed() ? "signed" : "",
+                        impression.chopped() ? "chopped" : "",
+                        switch (impression.where()) {
+                            case HERE -> "here";
+                            case RELEASED ->
+                                "released"
+                                        + impression
+                                                .to()
+                                                .map(to -> " to " + desk.studio.name(to))
+                                                .orElse("");
+                            case RETURNED -> "came back";
+                            case DESTROYED -> "destroyed";
+                        }))
+                .toList();
+        return rows.isEmpty()
+                ? Optional.empty()
+                : Optional.of(new Answer.Table(
+                        "Register of impressions", List.of("impression", "sheet", "signed", "chop", "where"), rows));
+    }
+
+    /** How far an edition has come. */
+    private List<Desk.Piece> edition(ThingId edition) {
+        List<Desk.Piece> facts = new ArrayList<>();
+        Register register = desk.studio.runs().register(edition);
+        facts.add(new Desk.Piece(
+                register.numbered() + register.declared().map(of -> " of " + of).orElse("") + " numbered, "
+                        + register.signed() + " signed, " + register.released() + " released",
+                ""));
+        register.issuedTwice()
+                .forEach((number, sheets) -> facts.add(new Desk.Piece(
+                        number + " was issued twice: "
+                                + sheets.stream().map(desk.studio::name).collect(Collectors.joining(", ")),
+                        "")));
+        for (Run run : desk.studio.runs().of(edition)) {
+            desk.studio.runs().atPress(run.id()).ifPresent(press -> {
+                List<String> codes = press.next().stream().map(Sheet::code).toList();
+                facts.add(new Desk.Piece(
+                        "run " + run.order() + ": "
+                                + (codes.isEmpty() ? "all through" : "not yet through: " + SheetCodes.shown(codes)),
+                        "/press/" + run.id()));
+            });
+        }
+        return facts;
+    }
+
     private Answer.Table pulls(Run run) {
         List<StoryKey> moments = run.pulls().stream().map(Run.Pull::key).toList();
         List<List<Contents>> loads = run.loads().stream()

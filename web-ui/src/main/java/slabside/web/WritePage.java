@@ -6,12 +6,15 @@ import java.time.LocalTime;
 import java.time.format.DateTimeParseException;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import slabside.edition.Register;
 import slabside.event.Catalogue;
+import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.Happened;
@@ -120,6 +123,7 @@ final class WritePage {
     Taps.Meant write(String type, Tap tap) {
         Catalogue.Entry entry = entry(type);
         List<StudioEvent> events = form.read(entry.event(), tap.form(), tap);
+        numbersFit(events);
         List<ThingId> about = EventCodec.about(events.get(0));
         String where = tap.form().has("another")
                 ? "/write/" + type + sticky(tap.form())
@@ -137,6 +141,18 @@ final class WritePage {
                 events.stream().flatMap(event -> guarded(event).stream()).toList(),
                 said,
                 where);
+    }
+
+    /** No number is issued twice, and none above what was declared. */
+    private void numbersFit(List<StudioEvent> events) {
+        Map<ThingId, Register> registers = new HashMap<>();
+        for (StudioEvent event : events) {
+            if (event instanceof EditionEvent.Numbered numbered) {
+                Register before = registers.computeIfAbsent(numbered.edition(), desk.studio.runs()::register);
+                before.check(numbered, desk.studio.views());
+                registers.put(numbered.edition(), before.with(numbered));
+            }
+        }
     }
 
     /** What should be looked at once more before it is done. */
@@ -217,6 +233,13 @@ final class WritePage {
         Told told = told(pos);
         Form typed = tap.form();
         StudioEvent fresh = form.read(told.event().getClass(), told.event(), typed, tap);
+        if (fresh instanceof EditionEvent.Numbered numbered && told.event() instanceof EditionEvent.Numbered before) {
+            desk.studio
+                    .runs()
+                    .register(numbered.edition())
+                    .without(before.sheet())
+                    .check(numbered, desk.studio.views());
+        }
         @Nullable Happened happened = happened(told, typed);
         RawBody body = fresh.equals(told.event())
                 ? null

@@ -138,6 +138,11 @@ public final class Runs {
         return Stone.of(views, views.canonical(id), this);
     }
 
+    /** Where every impression of an edition is. */
+    public Register register(ThingId edition) {
+        return Register.of(views, views.canonical(edition));
+    }
+
     /** The stone or plate that a run was planned for. */
     public Optional<ThingId> stone(ThingId run) {
         return views.of(run, java.util.Set.of(Role.DEFINES), StoryKey.LAST).stream()
