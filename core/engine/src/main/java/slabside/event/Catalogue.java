@@ -116,7 +116,7 @@ public final class Catalogue {
                 "stone.disposed",
                 1,
                 StoneEvent.Disposed.class,
-                "{stone}: {end}[, by {method}][, witness {witness}][, cancellation impression: {cancellation}]");
+                "{stone}: {end}[ ({method})][, witness {witness}][, cancellation impression: {cancellation}]");
         entry(
                 "paper.received",
                 1,
