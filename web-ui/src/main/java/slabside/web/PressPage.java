@@ -139,10 +139,7 @@ final class PressPage {
 
     Pulling pulling(String id, Map<String, List<String>> query) {
         desk.studio.views().catchUp();
-        AtPress press = desk.studio
-                .runs()
-                .atPress(new ThingId(id))
-                .orElseThrow(() -> new BadInput("run", id, "no run of this id was planned or printed"));
+        AtPress press = press(id);
         Run run = press.run();
         String asked = Desk.first(query, "mode");
         PullMode mode = asked.isEmpty() ? press.mode() : EventCodec.constant("mode", PullMode.class, asked);
@@ -187,6 +184,13 @@ final class PressPage {
                 amounts.scales(),
                 story(run),
                 "/bench?run=" + run.id());
+    }
+
+    private AtPress press(String id) {
+        return desk.studio
+                .runs()
+                .atPress(new ThingId(id))
+                .orElseThrow(() -> new BadInput("run", id, "no run of this id was planned or printed"));
     }
 
     private List<Desk.Choice> stones() {
@@ -386,10 +390,7 @@ final class PressPage {
     /** Shows what a tallied sheet would write; writes nothing. */
     Tallied tallied(String id, Map<String, List<String>> query) {
         desk.studio.views().catchUp();
-        AtPress press = desk.studio
-                .runs()
-                .atPress(new ThingId(id))
-                .orElseThrow(() -> new BadInput("run", id, "no run of this id was planned or printed"));
+        AtPress press = press(id);
         String text = Desk.first(query, "text");
         List<String> lines = List.of();
         String sum = "";

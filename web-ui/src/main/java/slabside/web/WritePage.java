@@ -25,6 +25,7 @@ import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.event.UnknownEvent;
+import slabside.host.Cautions;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.views.Sentence;
@@ -71,6 +72,7 @@ final class WritePage {
      * @param seen ids of the versions that are put right; empty for a new event
      * @param day of the event as it stands, such as 2024-05-31
      * @param time of the event as it stands, or an empty text
+     * @param cautions usual reminders for this work
      */
     public record Shown(
             Frame frame,
@@ -80,7 +82,8 @@ final class WritePage {
             String said,
             String seen,
             String day,
-            String time) {
+            String time,
+            List<String> cautions) {
         public boolean amends() {
             return !seen.isEmpty();
         }
@@ -117,7 +120,8 @@ final class WritePage {
                 "",
                 "",
                 "",
-                "");
+                "",
+                Cautions.working(type));
     }
 
     Taps.Meant write(String type, Tap tap) {
@@ -202,7 +206,8 @@ final class WritePage {
                 Sentence.of(told.event(), desk.studio::name),
                 String.join(",", versions(told)),
                 day(told),
-                time(told));
+                time(told),
+                List.of());
     }
 
     private static List<String> versions(Told told) {

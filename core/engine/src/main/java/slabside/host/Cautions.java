@@ -3,6 +3,7 @@ package slabside.host;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
+import java.util.Map;
 import slabside.event.MaterialRole;
 
 /** The usual reminders, where the hazard is; they defer to the data sheet and judge nothing. */
@@ -11,7 +12,42 @@ public final class Cautions {
             "Reminder only. Follow the current safety data sheet, your workplace rules and local fire, waste and ventilation codes."
                     + " For exposure, storage or disposal ask a qualified professional. This program does not judge whether a material is safe.";
 
+    private static final String RAGS = "Oily rags heat by themselves: into the closed metal can, emptied every day.";
+    private static final String SOLVENTS = "Solvents: air, gloves, no flame, heater or spark.";
+    private static final String OLD_CANS =
+            "Old or unlabelled cans may hold lead, chromium or cadmium pigment or lead drier: do not sand, heat or dust; ask.";
+    /** By the stored name of the event during whose work the hazard arises (common practice, no source). */
+    private static final Map<String, List<String>> WORK = Map.of(
+            "stone.treated",
+            List.of(
+                    "Etches: acid into water, never water into acid; goggles, an eyewash at hand. Nitric acid and other oxidisers never near"
+                            + " solvents, oily rags or rosin, stored apart, never in one waste container.",
+                    "Rosin and talc: the mask the data sheet names; rosin dust burns and may sensitise.",
+                    SOLVENTS,
+                    "Stones: lifting aids, two people for a large one; the floor is wet."),
+            "stone.disposed",
+            List.of("Stones: lifting aids, two people for a large one; the floor is wet."),
+            "shelf.tool-cleaned",
+            List.of(SOLVENTS, RAGS),
+            "press.cleaned-up",
+            List.of(SOLVENTS, RAGS),
+            "shelf.can-received",
+            List.of(OLD_CANS),
+            "shelf.can-opened",
+            List.of(OLD_CANS),
+            "shelf.vessel-inspected",
+            List.of(OLD_CANS));
+
     private Cautions() {}
+
+    /** Reminders for the work that an event of this stored name tells of; none where there is no usual hazard. */
+    public static List<String> working(String type) {
+        List<String> cautions = new ArrayList<>(WORK.getOrDefault(type, List.of()));
+        if (!cautions.isEmpty()) {
+            cautions.add(REMINDER);
+        }
+        return cautions;
+    }
 
     /** Reminders for weighing out materials of these roles. */
     public static List<String> weighing(Collection<MaterialRole> roles) {
@@ -25,7 +61,7 @@ public final class Cautions {
         if (roles.contains(MaterialRole.VARNISH)
                 || roles.contains(MaterialRole.INK)
                 || roles.contains(MaterialRole.DRIER)) {
-            cautions.add("Oily rags heat by themselves: into the closed metal can, emptied every day.");
+            cautions.add(RAGS);
         }
         cautions.add(REMINDER);
         return cautions;
