@@ -1,7 +1,6 @@
 package slabside.web;
 
 import io.javalin.http.sse.SseClient;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
@@ -18,7 +17,7 @@ final class Live implements AutoCloseable {
     private static final long AFTER_TROUBLE_MS = 5_000;
 
     private final Studio studio;
-    private final Map<ThingId, List<SseClient>> watching = new ConcurrentHashMap<>();
+    private final Map<ThingId, List<Watcher>> watching = new ConcurrentHashMap<>();
     private final Semaphore wake = new Semaphore(0);
     private final Thread teller = new Thread(this::run, "slabside-live");
     private volatile boolean closed;
@@ -30,13 +29,25 @@ final class Live implements AutoCloseable {
         studio.log().follow(wake::release);
     }
 
+    /** A page that watches, and the device it is open on. */
+    private record Watcher(SseClient client, String device) {}
+
     /** Keeps a page told until it goes away. */
-    void watch(SseClient client, ThingId run) {
+    void watch(SseClient client, ThingId run, String device) {
         client.keepAlive();
-        List<SseClient> clients = watching.computeIfAbsent(run, each -> new CopyOnWriteArrayList<>());
-        clients.add(client);
-        client.onClose(() -> clients.remove(client));
+        List<Watcher> watchers = watching.computeIfAbsent(run, each -> new CopyOnWriteArrayList<>());
+        Watcher watcher = new Watcher(client, device);
+        watchers.add(watcher);
+        client.onClose(() -> watchers.remove(watcher));
         client.sendEvent("watching", run.text());
+    }
+
+    /** Tells a device nothing more. */
+    void leave(String device) {
+        watching.values()
+                .forEach(watchers -> watchers.stream()
+                        .filter(watcher -> watcher.device.equals(device))
+                        .forEach(watcher -> watcher.client.close()));
     }
 
     private void run() {
@@ -80,14 +91,14 @@ final class Live implements AutoCloseable {
     }
 
     private void tell(List<Stored> fresh) {
-        watching.forEach((run, clients) -> {
+        watching.forEach((run, watchers) -> {
             // A correction names an event, not the run; those are few, so every page looks again.
             boolean concerned = fresh.stream()
                     .anyMatch(stored -> stored.envelope().about().contains(run)
                             || stored.envelope().type().startsWith("log.")
                             || stored.envelope().type().equals("ink.moved"));
             if (concerned) {
-                new ArrayList<>(clients).forEach(client -> client.sendEvent("changed", run.text()));
+                watchers.forEach(watcher -> watcher.client.sendEvent("changed", run.text()));
             }
         });
     }
@@ -96,6 +107,6 @@ final class Live implements AutoCloseable {
     public void close() {
         closed = true;
         teller.interrupt();
-        watching.values().forEach(clients -> clients.forEach(SseClient::close));
+        watching.values().forEach(watchers -> watchers.forEach(watcher -> watcher.client.close()));
     }
 }

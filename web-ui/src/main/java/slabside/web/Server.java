@@ -151,8 +151,12 @@ final class Server implements AutoCloseable {
                         ctx -> show(ctx, "runsheet", press.tallied(ctx.pathParam("run"), ctx.queryParamMap()))),
                 get(
                         "/press/{run}/live",
-                        new SseHandler(client ->
-                                live.watch(client, new ThingId(client.ctx().pathParam("run"))))),
+                        // A page is told from another thread than the one that it asked on.
+                        ctx -> {
+                            String device = desk.visitor().device();
+                            new SseHandler(client -> live.watch(client, new ThingId(ctx.pathParam("run")), device))
+                                    .handle(ctx);
+                        }),
                 post(
                         "/press/{run}/{deed}",
                         ctx -> take(ctx, tap -> pressDeeds.of(ctx.pathParam("run"), ctx.pathParam("deed"), tap))),
@@ -201,6 +205,7 @@ final class Server implements AutoCloseable {
                 }),
                 new Route(HandlerType.POST, "/devices/{id}/shut-out", Guard.Access.HOST, ctx -> {
                     desk.devices.revoke(ctx.pathParam("id"));
+                    live.leave(ctx.pathParam("id"));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),

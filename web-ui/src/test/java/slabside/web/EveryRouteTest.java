@@ -381,6 +381,14 @@ class EveryRouteTest {
     void a_device_that_was_shut_out_is_refused_from_its_next_question_on() throws IOException, InterruptedException {
         String cookie = paired("keep", "lent phone");
         assertEquals(200, get(network(), "/today", "Cookie", cookie).statusCode());
+        String press = studio.views().things("run", "", 1).get(0).id().text();
+        HttpResponse<java.io.InputStream> watched = http.send(
+                HttpRequest.newBuilder(URI.create(network() + "/press/" + press + "/live"))
+                        .header("Cookie", cookie)
+                        .header("Accept", "text/event-stream")
+                        .build(),
+                HttpResponse.BodyHandlers.ofInputStream());
+        assertEquals(200, watched.statusCode());
         String id = new Devices(studio.config(), CLOCK)
                 .all().stream()
                         .filter(device -> device.name().equals("lent phone"))
@@ -395,6 +403,8 @@ class EveryRouteTest {
                 post(here, "/devices/" + id + "/shut-out", "", "Origin", here, "Content-Type", FORM)
                         .statusCode());
         assertEquals(401, get(network(), "/today", "Cookie", cookie).statusCode());
+        String told = new String(watched.body().readAllBytes(), StandardCharsets.UTF_8);
+        assertTrue(told.contains("watching"), "what it watched has ended: " + told);
     }
 
     @Test
