@@ -3,6 +3,7 @@ package slabside.web;
 import io.javalin.http.sse.SseClient;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Semaphore;
@@ -18,6 +19,9 @@ final class Live implements AutoCloseable {
 
     private final Studio studio;
     private final Map<ThingId, List<Watcher>> watching = new ConcurrentHashMap<>();
+    /** Devices that are told nothing more; their ids are never given again. */
+    private final Set<String> gone = ConcurrentHashMap.newKeySet();
+
     private final Semaphore wake = new Semaphore(0);
     private final Thread teller = new Thread(this::run, "slabside-live");
     private volatile boolean closed;
@@ -40,10 +44,15 @@ final class Live implements AutoCloseable {
         watchers.add(watcher);
         client.onClose(() -> watchers.remove(watcher));
         client.sendEvent("watching", run.text());
+        if (gone.contains(device)) {
+            // Shut out between its question and this answer.
+            client.close();
+        }
     }
 
     /** Tells a device nothing more. */
     void leave(String device) {
+        gone.add(device);
         watching.values()
                 .forEach(watchers -> watchers.stream()
                         .filter(watcher -> watcher.device.equals(device))

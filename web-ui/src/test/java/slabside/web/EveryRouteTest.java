@@ -3,6 +3,7 @@ package slabside.web;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import io.javalin.http.HandlerType;
@@ -403,8 +404,8 @@ class EveryRouteTest {
                 post(here, "/devices/" + id + "/shut-out", "", "Origin", here, "Content-Type", FORM)
                         .statusCode());
         assertEquals(401, get(network(), "/today", "Cookie", cookie).statusCode());
-        String told = new String(watched.body().readAllBytes(), StandardCharsets.UTF_8);
-        assertTrue(told.contains("watching"), "what it watched has ended: " + told);
+        assertTimeoutPreemptively(
+                Duration.ofSeconds(10), () -> watched.body().readAllBytes(), "what it watched has ended");
     }
 
     @Test

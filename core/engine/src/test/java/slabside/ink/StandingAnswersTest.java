@@ -45,7 +45,7 @@ import slabside.views.Told;
  */
 class StandingAnswersTest {
     private static final Actor ACTOR = new Actor(Studio.SOMEBODY, "this");
-    private static final int EVENTS = 250;
+    private static final int EVENTS = 150;
 
     @TempDir
     Path folder;
