@@ -442,7 +442,7 @@ final class Commands implements Runnable {
         ThingId edition = studio.views().named("edition", what).id();
         Run run = studio.runs().runOf(edition, order);
         Run.Pull pull = studio.runs().okPull(edition, order);
-        List<Contents> loads = studio.runs().loadsAt(run, pull);
+        List<Contents> loads = studio.runs().loadsAt(pull);
         if (side < 1 || side > loads.size()) {
             throw new BadInput("--side", side, "this run has " + loads.size() + (loads.size() == 1 ? " ink" : " inks"));
         }

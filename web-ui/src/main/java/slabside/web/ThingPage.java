@@ -14,6 +14,7 @@ import slabside.edition.SheetCodes;
 import slabside.edition.Stone;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
+import slabside.event.Load;
 import slabside.event.Rebuilt;
 import slabside.event.Sheet;
 import slabside.event.TestEvent;
@@ -333,14 +334,13 @@ final class ThingPage {
     }
 
     private Answer.Table pulls(Run run) {
-        List<StoryKey> moments = run.pulls().stream().map(Run.Pull::key).toList();
-        List<List<Contents>> loads = run.loads().stream()
-                .map(load -> desk.studio.ledger().justBefore(load, moments))
-                .toList();
-        List<ThingId> moving = loads.size() == 1 ? moving(loads.get(0)) : List.of();
+        List<List<Contents>> loads = desk.studio.runs().loadsAtEach(run);
+        int most = loads.stream().mapToInt(List::size).max().orElse(0);
+        List<ThingId> moving =
+                most == 1 ? moving(loads.stream().flatMap(List::stream).toList()) : List.of();
         List<String> headings = new ArrayList<>(List.of("pull", "sheet", "passes", "grade", "faults"));
-        for (int i = 0; i < loads.size(); i++) {
-            headings.add(loads.size() == 1 ? "on the load g" : "load " + (i + 1) + " g");
+        for (int i = 0; i < most; i++) {
+            headings.add(most == 1 ? "on the load g" : "load " + (i + 1) + " g");
         }
         moving.forEach(material -> headings.add(desk.studio.name(material) + " %"));
         List<List<String>> rows = new ArrayList<>();
@@ -354,11 +354,17 @@ final class ThingPage {
                     pull.event().passes() == null ? "" : pull.event().passes().toString(),
                     EventCodec.word(pull.event().grade()),
                     String.join(", ", pull.event().faults())));
-            for (List<Contents> load : loads) {
-                row.add(Drawn.fixed(load.get(i).grams().value(), 1));
+            for (int side = 0; side < most; side++) {
+                row.add(
+                        side < loads.get(i).size()
+                                ? Drawn.fixed(loads.get(i).get(side).grams().value(), 1)
+                                : "");
             }
             for (ThingId material : moving) {
-                row.add(Drawn.fixed(share(loads.get(0).get(i), material) * 100, 2));
+                row.add(
+                        loads.get(i).isEmpty()
+                                ? ""
+                                : Drawn.fixed(share(loads.get(i).get(0), material) * 100, 2));
             }
             rows.add(row);
         }
@@ -398,10 +404,11 @@ final class ThingPage {
         }
         if (thing.kind().equals("edition")) {
             for (Runs.OkPull ok : desk.studio.runs().okPulls(thing.id())) {
-                for (ThingId load : ok.run().loads()) {
+                for (Load load : ok.pull().loading()) {
                     parts.add(new Desk.Piece(
-                            "ink of the OK proof: " + desk.studio.name(load),
-                            "/thing/" + load + "?after=" + ok.pull().told().id()));
+                            "ink of the OK proof: " + desk.studio.name(load.load()),
+                            "/thing/" + load.load() + "?after="
+                                    + ok.pull().told().id()));
                 }
             }
         }

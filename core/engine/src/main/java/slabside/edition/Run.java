@@ -7,6 +7,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EditionEvent;
 import slabside.event.Load;
@@ -26,7 +27,7 @@ import slabside.views.Told;
  *
  * @param edition that it belongs to, where that was said
  * @param order among the runs of the edition, or 0
- * @param loading inks in order across the roller
+ * @param loading inks in order across the roller, as it was last set up
  * @param pulls in story order
  */
 public record Run(
@@ -42,8 +43,9 @@ public record Run(
      *
      * @param number 0 for newsprint, proofs and cancellation impressions
      * @param countedBefore the same sheet had been counted already and this is no second hit: two taps for one pull
+     * @param loading inks in order across the roller, as the run was set up then
      */
-    public record Pull(Told told, PressEvent.Pulled event, int number, boolean countedBefore) {
+    public record Pull(Told told, PressEvent.Pulled event, int number, boolean countedBefore, List<Load> loading) {
         public StoryKey key() {
             return told.key();
         }
@@ -62,7 +64,11 @@ public record Run(
         ThingId edition = null;
         int order = 0;
         Surface surface = null;
-        List<Load> loads = new ArrayList<>();
+        List<Load> loads = story.stream()
+                .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                .findFirst()
+                .map(first -> ((PressEvent.RunStarted) first.event()).loads())
+                .orElse(List.of());
         List<Pull> pulls = new ArrayList<>();
         Set<ThingId> sheets = new HashSet<>();
         boolean cleanedUp = false;
@@ -74,11 +80,7 @@ public record Run(
                 surface = surface == null ? planned.surface() : surface;
             } else if (told.event() instanceof PressEvent.RunStarted started) {
                 surface = started.surface() == null ? surface : started.surface();
-                // Set up again with the same inks, the vessels stay the same.
-                started.loads().stream()
-                        .filter(load ->
-                                loads.stream().noneMatch(known -> known.load().equals(load.load())))
-                        .forEach(loads::add);
+                loads = started.loads();
                 cleanedUp = false;
             } else if (told.event() instanceof PressEvent.Pulled pulled) {
                 ThingId sheet = pulled.sheet();
@@ -93,7 +95,7 @@ public record Run(
                             .findFirst()
                             .orElse(number);
                 }
-                pulls.add(new Pull(told, pulled, shown, again && !Boolean.TRUE.equals(pulled.secondHit())));
+                pulls.add(new Pull(told, pulled, shown, again && !Boolean.TRUE.equals(pulled.secondHit()), loads));
             } else if (told.event() instanceof PressEvent.CleanedUp) {
                 cleanedUp = true;
             }
@@ -102,18 +104,22 @@ public record Run(
                 id, Optional.ofNullable(edition), order, Optional.ofNullable(surface), loads, pulls, cleanedUp));
     }
 
-    /** Vessels that stand for slab, roller and stone, in order across the roller. */
+    /** Vessels that stand for slab, roller and stone of a run, in order across the roller, as it was last set up. */
     public List<ThingId> loads() {
         return loading.stream().map(Load::load).toList();
     }
 
     /** Part of each pull's ink that comes from a load: as its width was logged, else an even part. */
     public double part(ThingId load) {
-        return loading.stream()
+        List<Load> together = Stream.concat(Stream.of(loading), pulls.stream().map(Pull::loading))
+                .filter(loads -> loads.stream().anyMatch(each -> each.load().equals(load)))
+                .findFirst()
+                .orElse(loading);
+        return together.stream()
                 .filter(each -> each.load().equals(load) && each.widthShare() != null)
                 .map(each -> requireNonNull(each.widthShare()).doubleValue())
                 .findFirst()
-                .orElse(1.0 / Math.max(1, loading.size()));
+                .orElse(1.0 / Math.max(1, together.size()));
     }
 
     /** The edition pull with a number. */

@@ -1,12 +1,18 @@
 package slabside.edition;
 
+import static java.util.Objects.requireNonNull;
+
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.IdentityHashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
+import slabside.event.Load;
 import slabside.event.PressEvent;
 import slabside.event.Surface;
 import slabside.event.ThingId;
@@ -171,10 +177,34 @@ public final class Runs {
                 .toList();
     }
 
-    /** What was on each load of a run when a pull was made. */
-    public List<Contents> loadsAt(Run run, Run.Pull pull) {
-        return run.loads().stream()
+    /** What was on each load when a pull was made, in order across the roller. */
+    public List<Contents> loadsAt(Run.Pull pull) {
+        return pull.loading().stream()
+                .map(Load::load)
                 .map(load -> ledger.justBefore(load, List.of(pull.key())).get(0))
+                .toList();
+    }
+
+    /** What was on the loads at every pull of a run, in the order of its pulls; each load is folded once. */
+    public List<List<Contents>> loadsAtEach(Run run) {
+        Map<ThingId, List<Run.Pull>> pulls = new LinkedHashMap<>();
+        run.pulls()
+                .forEach(pull -> pull.loading()
+                        .forEach(load -> pulls.computeIfAbsent(load.load(), id -> new ArrayList<>())
+                                .add(pull)));
+        Map<Run.Pull, Map<ThingId, Contents>> found = new IdentityHashMap<>();
+        pulls.forEach((load, taking) -> {
+            List<Contents> contents =
+                    ledger.justBefore(load, taking.stream().map(Run.Pull::key).toList());
+            for (int i = 0; i < taking.size(); i++) {
+                found.computeIfAbsent(taking.get(i), pull -> new HashMap<>()).put(load, contents.get(i));
+            }
+        });
+        return run.pulls().stream()
+                .map(pull -> pull.loading().stream()
+                        .map(load ->
+                                requireNonNull(requireNonNull(found.get(pull)).get(load.load())))
+                        .toList())
                 .toList();
     }
 

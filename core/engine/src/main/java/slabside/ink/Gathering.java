@@ -6,6 +6,7 @@ import java.util.Collection;
 import java.util.Deque;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -33,14 +34,14 @@ import slabside.views.Told;
  * @param vessels whose whole story is here
  * @param lots those of the vessels that only ever came from the supply
  * @param met these vessels and all that ink came from whose story did not have to be read
- * @param runs that print from a vessel here
+ * @param runs that print from a vessel here, each with all the loads it was ever set up with
  */
 record Gathering(
         List<Entry> entries,
         Set<ThingId> vessels,
         Set<ThingId> lots,
         Set<ThingId> met,
-        Map<ThingId, PressEvent.RunStarted> runs) {
+        Map<ThingId, Set<ThingId>> runs) {
     private static final Set<Role> INFLOW = Set.of(Role.IN);
     private static final Set<Role> REST = Set.of(Role.OUT, Role.OBSERVED, Role.PRESS);
 
@@ -62,7 +63,7 @@ record Gathering(
         private final Set<ThingId> asked = new HashSet<>();
         private final Set<ThingId> needed = new HashSet<>();
         private final Set<ThingId> met = new HashSet<>();
-        private final Map<ThingId, PressEvent.RunStarted> runs = new HashMap<>();
+        private final Map<ThingId, Set<ThingId>> runs = new HashMap<>();
         private final Deque<ThingId> waiting = new ArrayDeque<>();
 
         Gatherer(Stories stories) {
@@ -148,20 +149,43 @@ record Gathering(
             } else if (told.event() instanceof ShelfEvent.CanFinished finished) {
                 return new Entry.Finished(told.id(), told.key(), stories.canonical(finished.can()));
             } else if (told.event() instanceof PressEvent.RunStarted started) {
-                run(started);
-                return null;
+                run(started.run());
             }
-            return press(told);
+            return null;
         }
 
-        private void run(PressEvent.RunStarted started) {
-            if (runs.put(started.run(), started) == null) {
-                started.loads().forEach(load -> expect(stories.canonical(load.load())));
-                Set<ThingId> sheets = new HashSet<>();
-                stories.of(started.run(), Set.of(Role.PRESS), StoryKey.LAST).stream()
-                        .filter(told -> !countedBefore(told, sheets))
-                        .forEach(this::take);
+        /** Each pull takes from the loads that the run was last set up with before it. */
+        private void run(ThingId run) {
+            if (runs.containsKey(run)) {
+                return;
             }
+            Set<ThingId> all = new LinkedHashSet<>();
+            runs.put(run, all);
+            List<Told> story = stories.of(run, Set.of(Role.PRESS), StoryKey.LAST);
+            List<ThingId> loads = story.stream()
+                    .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                    .findFirst()
+                    .map(first -> loads((PressEvent.RunStarted) first.event()))
+                    .orElse(List.of());
+            Set<ThingId> sheets = new HashSet<>();
+            for (Told told : story) {
+                if (told.event() instanceof PressEvent.RunStarted again) {
+                    loads = loads(again);
+                    loads.forEach(this::expect);
+                    all.addAll(loads);
+                } else if (told.event() instanceof PressEvent.Pulled && !countedBefore(told, sheets)) {
+                    entries.put(told.key(), new Entry.Pull(told.id(), told.key(), run, loads));
+                } else if (told.event() instanceof PressEvent.CleanedUp) {
+                    entries.put(told.key(), new Entry.Cleaned(told.id(), told.key(), run, loads));
+                }
+            }
+        }
+
+        private List<ThingId> loads(PressEvent.RunStarted started) {
+            return started.loads().stream()
+                    .map(Load::load)
+                    .map(stories::canonical)
+                    .toList();
         }
 
         /** Two taps for one sheet are one pull, unless the second is marked a second hit. */
@@ -171,25 +195,6 @@ record Gathering(
                     && pulled.sheet() != null
                     && !sheets.add(pulled.sheet())
                     && !Boolean.TRUE.equals(pulled.secondHit());
-        }
-
-        private @Nullable Entry press(Told told) {
-            if (told.event() instanceof PressEvent.Pulled pulled) {
-                return new Entry.Pull(told.id(), told.key(), pulled.run(), loads(pulled.run()));
-            } else if (told.event() instanceof PressEvent.CleanedUp cleaned) {
-                return new Entry.Cleaned(told.id(), told.key(), cleaned.run(), loads(cleaned.run()));
-            }
-            return null;
-        }
-
-        private List<ThingId> loads(ThingId run) {
-            PressEvent.RunStarted started = runs.get(run);
-            return started == null
-                    ? List.of()
-                    : started.loads().stream()
-                            .map(Load::load)
-                            .map(stories::canonical)
-                            .toList();
         }
     }
 }

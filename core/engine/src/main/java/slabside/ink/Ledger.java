@@ -108,10 +108,9 @@ public final class Ledger {
         made.gathering.met().stream()
                 .filter(vessel -> made.gathering.vessels().contains(vessel) || !isCan(vessel))
                 .forEach(vessel -> from.put(vessel, stories.version(vessel)));
-        made.gathering.runs().forEach((run, started) -> {
+        made.gathering.runs().forEach((run, loads) -> {
             from.put(run, stories.version(run));
-            started.loads().forEach(load -> {
-                ThingId vessel = stories.canonical(load.load());
+            loads.forEach(vessel -> {
                 from.put(vessel, stories.version(vessel));
                 assumed.put(vessel, rates.assumed(vessel));
             });
@@ -262,32 +261,33 @@ public final class Ledger {
         Gathering gathering = Gathering.of(stories, loads);
         Settlement settlement = settle(gathering);
         Propagated sum = Propagated.ZERO;
-        double assumed = 0;
-        double assumedU = 0;
-        int pulls = 0;
         boolean learned = true;
         for (ThingId load : loads) {
             Optional<Settlement.Rate> rate = settlement.rate(load);
-            if (rate.isEmpty()) {
-                Uncertain past = rates.assumed(load);
-                assumed += past.value();
-                assumedU = StrictMath.hypot(assumedU, past.u());
-                learned = false;
-                continue;
+            if (rate.isPresent()) {
+                sum = sum.plus(rate.get().grams().times(rate.get().pulls()));
+                learned &= rate.get().learned();
             }
-            sum = sum.plus(rate.get().grams());
-            pulls = Math.max(pulls, rate.get().pulls());
-            learned &= rate.get().learned();
         }
-        Uncertain known = sum.uncertain(settlement.readings());
-        return new Made<>(
-                new PerPull(
-                        new Uncertain(known.value() + assumed, StrictMath.hypot(known.u(), assumedU)), pulls, learned),
-                loads,
-                gathering);
+        int pulls = settlement.pulls(loads);
+        PerPull perPull = pulls == 0
+                ? new PerPull(assumed(loads), 0, false)
+                : new PerPull(sum.times(1.0 / pulls).uncertain(settlement.readings()), pulls, learned);
+        return new Made<>(perPull, loads, gathering);
     }
 
-    /** Vessels that stand for slab, roller and stone of a run, in order across the roller. */
+    private Uncertain assumed(List<ThingId> loads) {
+        double value = 0;
+        double u = 0;
+        for (ThingId load : loads) {
+            Uncertain past = rates.assumed(load);
+            value += past.value();
+            u = StrictMath.hypot(u, past.u());
+        }
+        return new Uncertain(value, u);
+    }
+
+    /** Vessels that ever stood for slab, roller and stone of a run, in order across the roller. */
     public List<ThingId> loads(ThingId run) {
         return stories.of(run, Set.of(Role.PRESS), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof PressEvent.RunStarted)

@@ -263,6 +263,13 @@ final class Settlement {
         return count == 0 ? Optional.empty() : Optional.of(new Rate(sum.times(1.0 / count), count, learned));
     }
 
+    /** How many pulls took ink from any of some loads. */
+    int pulls(List<ThingId> loads) {
+        return (int) pulled.values().stream()
+                .filter(took -> loads.stream().anyMatch(took::containsKey))
+                .count();
+    }
+
     /**
      * @param grams per pull
      * @param learned from the balance, not assumed

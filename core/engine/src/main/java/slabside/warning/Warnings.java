@@ -453,7 +453,7 @@ public final class Warnings {
                 continue;
             }
             Run.Pull last = run.get().pull(run.get().printed());
-            for (Contents load : runs.loadsAt(run.get(), last)) {
+            for (Contents load : runs.loadsAt(last)) {
                 double share = load.byMaterial(runs.ledger()::material).stream()
                         .filter(part -> shelf.material(part.id()).role() == role)
                         .mapToDouble(part -> part.share().value())

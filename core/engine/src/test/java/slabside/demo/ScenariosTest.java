@@ -134,7 +134,7 @@ class ScenariosTest {
     void the_tack_reducer_on_the_load_of_the_weir_rises_with_every_charge_of_the_second_batch(
             int pull, double percent) {
         Run run = run("Weir, Slack Water", 1);
-        Contents load = studio.runs().loadsAt(run, run.pull(pull)).get(0);
+        Contents load = studio.runs().loadsAt(run.pull(pull)).get(0);
         assertEquals(percent, shares(load).get("tack reducer").value() * 100, 0.0015);
     }
 
@@ -144,12 +144,10 @@ class ScenariosTest {
         Run run = run("Weir, Slack Water", 1);
         Run other = run("Weir, Slack Water (over-charged instead)", 1);
         assertEquals(
-                asItWas,
-                studio.runs().loadsAt(run, run.pull(pull)).get(0).grams().value(),
-                0.05);
+                asItWas, studio.runs().loadsAt(run.pull(pull)).get(0).grams().value(), 0.05);
         assertEquals(
                 overCharged,
-                studio.runs().loadsAt(other, other.pull(pull)).get(0).grams().value(),
+                studio.runs().loadsAt(other.pull(pull)).get(0).grams().value(),
                 0.05);
     }
 
@@ -210,8 +208,7 @@ class ScenariosTest {
     void the_ink_of_the_ok_proof_in_run_4_can_be_asked_for() {
         ThingId edition = named("edition", "Tidewrack, Four Fathoms");
         Run run = studio.runs().runOf(edition, 4);
-        Contents load =
-                studio.runs().loadsAt(run, studio.runs().okPull(edition, 4)).get(0);
+        Contents load = studio.runs().loadsAt(studio.runs().okPull(edition, 4)).get(0);
         assertEquals(0.92, shares(load).get("transparent base").value(), 1e-9);
     }
 

@@ -485,4 +485,33 @@ class LedgerTest {
         assertTrue(ledger().agreement(List.of(new ThingId("load"))).isEmpty());
         assertEquals(20, grams("packet"), 1e-12);
     }
+
+    /** A later batch on new loads: each pull takes from what the run was set up with then, not from all it ever had. */
+    @Test
+    void each_batch_of_a_run_takes_from_its_own_loads() {
+        history.can("a", "500");
+        history.can("b", "500");
+        history.move("a", "first", "40.0");
+        history.move("b", "second", "40.0");
+        history.start("run", "load-1");
+        history.move("first", "load-1", "20.0");
+        history.pull("run", "sheet-1");
+        history.pull("run", "sheet-2");
+        history.weigh("load-1", "18.0", "0", "0.1");
+        history.write(new PressEvent.CleanedUp(new ThingId("run"), null));
+        history.start("run", "load-2");
+        history.move("second", "load-2", "20.0");
+        history.pull("run", "sheet-3");
+        history.pull("run", "sheet-4");
+        history.weigh("load-2", "16.0", "0", "0.1");
+        Map<ThingId, Uncertain> gone = ledger().balance(List.of(new ThingId("load-1"), new ThingId("load-2")));
+        assertEquals(6, gone.get(ThingId.paperOf(new ThingId("run"))).value(), 1e-9);
+        assertEquals(18, gone.get(ThingId.WASH_UP).value(), 1e-9);
+        assertEquals(16, grams("load-2"), 1e-9);
+        assertEquals(1, share("load-2", "b"), 1e-12);
+        Ledger.PerPull perPull = ledger().perPull(new ThingId("run")).orElseThrow();
+        assertEquals(1.5, perPull.grams().value(), 1e-9);
+        assertEquals(4, perPull.pulls());
+        assertTrue(perPull.learned());
+    }
 }

@@ -320,7 +320,7 @@ class MixAndPrintTest {
 
     private Map<String, Double> load(int pull) {
         Run told = studio.runs().run(run).orElseThrow();
-        Contents contents = studio.runs().loadsAt(told, told.pull(pull)).get(0);
+        Contents contents = studio.runs().loadsAt(told.pull(pull)).get(0);
         Map<String, Double> shares = new java.util.HashMap<>();
         contents.byMaterial(studio.ledger()::material)
                 .forEach(part -> shares.put(studio.name(part.id()), part.share().value() * 100));

@@ -476,8 +476,8 @@ class TidewrackByHandTest {
                     studio.ledger().perPull(two.id()).orElseThrow().grams().value(),
                     1e-9);
             for (int n = 1; n <= one.printed(); n++) {
-                List<Contents> loads = told.runs().loadsAt(one, one.pull(n));
-                List<Contents> same = studio.runs().loadsAt(two, two.pull(n));
+                List<Contents> loads = told.runs().loadsAt(one.pull(n));
+                List<Contents> same = studio.runs().loadsAt(two.pull(n));
                 assertEquals(loads.size(), same.size());
                 for (int load = 0; load < loads.size(); load++) {
                     assertEquals(shares(told, loads.get(load)), shares(studio, same.get(load)), "load at pull " + n);
