@@ -78,7 +78,7 @@ final class TapsAnswered {
                 new slabside.event.Actor(Studio.SOMEBODY, "bench"),
                 List.of(
                         new slabside.event.EditionEvent.Planned(
-                                edition, "bench", null, null, null, null, null, null, null, null),
+                                edition, "bench", null, null, null, null, null, null, null, null, null, null, null),
                         new slabside.event.EditionEvent.RunPlanned(
                                 run, edition, 1, slabside.event.Surface.FLAT, null, null, null)));
         return run;

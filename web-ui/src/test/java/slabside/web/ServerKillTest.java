@@ -133,7 +133,8 @@ class ServerKillTest {
                     new ShelfEvent.MaterialListed(material, "base", MaterialRole.BASE, null, null, null, null),
                     new ShelfEvent.CanReceived(
                             new ThingId("can-1"), material, "L-1", null, Amount.net("grams", "9000"), null, null, null),
-                    new EditionEvent.Planned(edition, "Invented", null, 40, null, null, null, null, null, null),
+                    new EditionEvent.Planned(
+                            edition, "Invented", null, 40, null, null, null, null, null, null, null, null, null),
                     new EditionEvent.RunPlanned(run, edition, 1, null, null, null, null),
                     new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, edition, null),
                     new InkEvent.MixStarted(mix, "the ink", null, run, null, null),

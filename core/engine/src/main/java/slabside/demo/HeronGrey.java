@@ -42,6 +42,9 @@ final class HeronGrey {
                 500_000L,
                 650_000L,
                 null,
+                null,
+                null,
+                null,
                 "one large flat"));
         ThingId run = script.thing("run");
         script.write(new EditionEvent.RunPlanned(run, edition, 1, Surface.FLAT, null, "run 1, the water", null));

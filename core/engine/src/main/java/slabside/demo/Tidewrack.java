@@ -91,6 +91,9 @@ final class Tidewrack {
                 500_000L,
                 650_000L,
                 paper,
+                8,
+                12,
+                null,
                 "40 numbered, 4 AP, 2 PP, archive and presentation"));
         for (int i = 1; i <= SHEETS; i++) {
             sheets.add(new Sheet(script.thing("sheet"), String.format(Locale.ROOT, "TD-%02d", i)));

@@ -58,6 +58,9 @@ final class Weir {
                 600_000L,
                 800_000L,
                 null,
+                null,
+                null,
+                null,
                 "one large flat, 80 % coverage"));
         ThingId run = script.thing("run");
         script.write(new EditionEvent.RunPlanned(run, edition, 1, Surface.FLAT, null, "run 1, the water", null));

@@ -153,6 +153,12 @@ public final class Catalogue {
                 1,
                 EditionEvent.Destroyed.class,
                 "destroyed {sheets}[, witness {witness}][: {words}]");
+        entry("edition.stated", 1, EditionEvent.Stated.class, "{fact} of {edition}: {words}");
+        entry(
+                "edition.time-stated",
+                1,
+                EditionEvent.TimeStated.class,
+                "{stage} for {edition} took {durationMs}[ with {hands} people][: {words}]");
         entry("edition.closed", 1, EditionEvent.Closed.class, "closed {edition}[: {words}]");
         entry(
                 "press.run-started",

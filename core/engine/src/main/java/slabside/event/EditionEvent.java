@@ -11,6 +11,9 @@ public sealed interface EditionEvent extends StudioEvent {
      * What an edition is to be.
      *
      * @param number of numbered impressions
+     * @param proofs wanted beside them: artist's, printer's, presentation and the like
+     * @param overs sheets to go through beyond all these, for what will be lost
+     * @param earlier edition of the same image
      */
     record Planned(
             ThingId edition,
@@ -22,6 +25,9 @@ public sealed interface EditionEvent extends StudioEvent {
             @Nullable Long sheetWidthUm,
             @Nullable Long sheetHeightUm,
             @Nullable ThingId paper,
+            @Nullable Integer proofs,
+            @Nullable Integer overs,
+            @Nullable ThingId earlier,
             @Nullable String words)
             implements EditionEvent {
         @Override
@@ -174,6 +180,32 @@ public sealed interface EditionEvent extends StudioEvent {
         }
     }
 
+    /** Something that no other event tells, for the papers of an edition. */
+    record Stated(ThingId edition, StatedFact fact, String words) implements EditionEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.stated(this);
+        }
+    }
+
+    /**
+     * How long a stage took on the day of this event; counts instead of what that day's entries say of it.
+     *
+     * @param durationMs by the clock
+     * @param hands people at it; absent for one
+     */
+    record TimeStated(
+            ThingId edition,
+            Stage stage,
+            long durationMs,
+            @Nullable Integer hands,
+            @Nullable String words) implements EditionEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.timeStated(this);
+        }
+    }
+
     /** No more will be printed. */
     record Closed(ThingId edition, @Nullable String words) implements EditionEvent {
         @Override
@@ -205,6 +237,10 @@ public sealed interface EditionEvent extends StudioEvent {
         R returned(Returned event);
 
         R destroyed(Destroyed event);
+
+        R stated(Stated event);
+
+        R timeStated(TimeStated event);
 
         R closed(Closed event);
     }

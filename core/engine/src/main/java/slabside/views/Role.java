@@ -108,13 +108,25 @@ public enum Role {
             add(parts, DEFINES, e.lot());
         } else if (event instanceof PaperEvent.Torn e) {
             e.sheets().forEach(sheet -> add(parts, DEFINES, sheet.sheet()));
+            add(parts, NOTED, e.lot());
             if (e.edition() != null) {
                 add(parts, NOTED, e.edition());
+            }
+        } else if (event instanceof PaperEvent.Conditioned e) {
+            add(parts, NOTED, e.lot());
+        } else if (event instanceof PaperEvent.LaidOn e) {
+            e.sheets().forEach(sheet -> add(parts, NOTED, sheet));
+            add(parts, NOTED, e.lot());
+            if (e.run() != null) {
+                add(parts, NOTED, e.run());
             }
         } else if (event instanceof PaperEvent.Spoiled e) {
             e.sheets().forEach(sheet -> add(parts, NOTED, sheet));
         } else if (event instanceof EditionEvent.Planned e) {
             add(parts, DEFINES, e.edition());
+            if (e.earlier() != null) {
+                add(parts, NOTED, e.earlier());
+            }
         } else if (event instanceof EditionEvent.RunPlanned e) {
             add(parts, DEFINES, e.run());
             add(parts, NOTED, e.edition());

@@ -46,7 +46,8 @@ class RegisterTest {
             sheets.add(new Sheet(sheet(i), "S-" + i));
         }
         write(
-                new EditionEvent.Planned(EDITION, "Invented", null, DECLARED, null, null, null, null, null, null),
+                new EditionEvent.Planned(
+                        EDITION, "Invented", null, DECLARED, null, null, null, null, null, null, null, null, null),
                 new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, EDITION, null));
     }
 

@@ -52,7 +52,8 @@ class RunSheetTest {
         studio.write(
                 ACTOR,
                 List.of(
-                        new EditionEvent.Planned(edition, "Invented", null, 20, null, null, null, null, null, null),
+                        new EditionEvent.Planned(
+                                edition, "Invented", null, 20, null, null, null, null, null, null, null, null, null),
                         new EditionEvent.RunPlanned(run, edition, 1, null, null, null, null),
                         new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, edition, null),
                         new InkEvent.MixStarted(mix, "the ink", "K7RM", run, null, null),

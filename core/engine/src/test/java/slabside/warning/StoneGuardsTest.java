@@ -50,7 +50,8 @@ class StoneGuardsTest {
         }
         write(
                 new StoneEvent.Listed(STONE, MatrixKind.STONE, "stone 14", 480_000L, 620_000L, "grey", "rack B"),
-                new EditionEvent.Planned(EDITION, "Invented", null, 4, null, null, null, null, null, null),
+                new EditionEvent.Planned(
+                        EDITION, "Invented", null, 4, null, null, null, null, null, null, null, null, null),
                 new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, EDITION, null));
         treat(Treatment.GRAINED);
         treat(Treatment.DRAWN);

@@ -53,7 +53,19 @@ class WarningsTest {
         material("reducer", MaterialRole.TACK_REDUCER);
         write(
                 new EditionEvent.Planned(
-                        new ThingId("edition-1"), "one", null, null, null, null, null, null, null, null),
+                        new ThingId("edition-1"),
+                        "one",
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null),
                 new EditionEvent.RunPlanned(RUN, new ThingId("edition-1"), 1, null, null, null, null),
                 new InkEvent.RecipePlanned(
                         new ThingId("recipe-1"),
@@ -183,7 +195,19 @@ class WarningsTest {
         ThingId packet = new ThingId("packet-other");
         write(
                 new EditionEvent.Planned(
-                        new ThingId("edition-2"), "two", null, null, null, null, null, null, null, null),
+                        new ThingId("edition-2"),
+                        "two",
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null,
+                        null),
                 new EditionEvent.RunPlanned(new ThingId("run-2"), new ThingId("edition-2"), 1, null, null, null, null),
                 new InkEvent.MixStarted(other, null, null, new ThingId("run-2"), null, null));
         add(other, "base", "30.0");

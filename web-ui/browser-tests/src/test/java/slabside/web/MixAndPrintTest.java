@@ -117,7 +117,8 @@ class MixAndPrintTest {
                         null),
                 new PaperEvent.Received(
                         new ThingId("paper-1"), "mould-made 300 g", 60, null, null, new BigDecimal("300"), null, null),
-                new EditionEvent.Planned(edition, "Weir", null, 40, null, null, null, null, null, null),
+                new EditionEvent.Planned(
+                        edition, "Weir", null, 40, null, null, null, null, null, null, null, null, null),
                 new EditionEvent.RunPlanned(run, edition, 1, Surface.FLAT, null, "run 1, the water", null),
                 new PaperEvent.Torn(new ThingId("paper-1"), sheets(), null, null, edition, null),
                 new InkEvent.RecipePlanned(
