@@ -334,7 +334,10 @@ final class ThingPage {
     }
 
     private Answer.Table pulls(Run run) {
-        List<List<Contents>> loads = desk.studio.runs().loadsAtEach(run);
+        Map<Run.Pull, List<Contents>> at = desk.studio.runs().loadsAtEach(run);
+        List<List<Contents>> loads = run.pulls().stream()
+                .map(pull -> at.getOrDefault(pull, List.of()))
+                .toList();
         int most = loads.stream().mapToInt(List::size).max().orElse(0);
         List<ThingId> moving =
                 most == 1 ? moving(loads.stream().flatMap(List::stream).toList()) : List.of();

@@ -144,7 +144,7 @@ public record AtPress(
                 notes);
     }
 
-    private static void note(Map<String, String> notes, PressEvent.Noted noted) {
+    static void note(Map<String, String> notes, PressEvent.Noted noted) {
         if (noted.water() != null) {
             notes.put("water", noted.water());
         }

@@ -1,12 +1,17 @@
 package slabside.edition;
 
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 import slabside.event.CuratedAs;
 import slabside.event.EditionEvent;
@@ -25,10 +30,15 @@ import slabside.views.Told;
  *
  * @param declared how many were to be numbered; empty when nobody said
  * @param impressions by sheet, in the order in which they were numbered
+ * @param graded what curating said of each sheet last
  * @param destroyed sheets that no longer exist, numbered or not
  */
 public record Register(
-        ThingId edition, Optional<Integer> declared, Map<ThingId, Impression> impressions, Set<ThingId> destroyed) {
+        ThingId edition,
+        Optional<Integer> declared,
+        Map<ThingId, Impression> impressions,
+        Map<ThingId, EditionEvent.Curated> graded,
+        Set<ThingId> destroyed) {
     /** Where an impression is. */
     public enum Where {
         HERE,
@@ -38,36 +48,112 @@ public record Register(
     }
 
     /**
+     * What was done with a sheet after printing; it may be signed before it is numbered.
+     *
+     * @param signed when, by whom, where and in what; empty while it is not
+     * @param finished by hand: torn down, cleaned, coloured, interleaved; in order
+     * @param moved when it was released, came back or was destroyed last
+     * @param to whom it was released to last; empty when that is not known
+     */
+    public record After(
+            Optional<Told> signed,
+            Optional<Told> chopped,
+            List<Told> finished,
+            Where where,
+            Optional<Told> moved,
+            Optional<ThingId> to) {
+        static final After NOTHING = new After(
+                Optional.empty(), Optional.empty(), List.of(), Where.HERE, Optional.empty(), Optional.empty());
+
+        After signedAt(Told told) {
+            return new After(Optional.of(told), chopped, finished, where, moved, to);
+        }
+
+        After choppedAt(Told told) {
+            return new After(signed, Optional.of(told), finished, where, moved, to);
+        }
+
+        After finishedAt(Told told) {
+            List<Told> more = new ArrayList<>(finished);
+            more.add(told);
+            return new After(signed, chopped, more, where, moved, to);
+        }
+
+        After now(Where elsewhere, Told told, @Nullable ThingId whom) {
+            return new After(signed, chopped, finished, elsewhere, Optional.of(told), Optional.ofNullable(whom));
+        }
+    }
+
+    /**
      * One impression.
      *
-     * @param to whom it was released to last; empty when that is not known
+     * @param style as it was chosen, such as "roman" or "EA"; an empty text for the usual one
      */
     public record Impression(
             ThingId sheet,
             ImpressionKind kind,
             @Nullable Integer number,
             @Nullable Integer of,
-            boolean signed,
-            boolean chopped,
-            Where where,
-            Optional<ThingId> to) {
-        /** As it is written under the print, such as 7/40 or AP 1/4. */
+            String style,
+            After after) {
+        /** As it is written under the print, such as 7/40, AP I/IV or EA 1/4. */
         public String written() {
             String prefix = switch (kind) {
                 case NUMBERED -> "";
-                case ARTISTS_PROOF -> "AP ";
+                case ARTISTS_PROOF -> hasStyle("ea") ? "EA " : "AP ";
                 case PRINTERS_PROOF -> "PP ";
                 case TRIAL_PROOF -> "TP ";
                 case COLOUR_TRIAL_PROOF -> "CTP ";
                 case HORS_COMMERCE -> "HC ";
+                case OK_PROOF -> hasStyle("bat") ? "BAT " : "OK proof ";
                 default -> EventCodec.word(kind).replace('-', ' ') + " ";
             };
-            return (prefix + (number == null ? "" : number + (of == null ? "" : "/" + of))).strip();
+            return (prefix + (number == null ? "" : figure(number) + (of == null ? "" : "/" + figure(of)))).strip();
         }
 
-        private Impression now(Where elsewhere, Optional<ThingId> whom) {
-            return new Impression(sheet, kind, number, of, signed, chopped, elsewhere, whom);
+        private boolean hasStyle(String word) {
+            return Arrays.asList(style.toLowerCase(Locale.ROOT).split("[^a-z]+"))
+                    .contains(word);
         }
+
+        private String figure(int value) {
+            return hasStyle("roman") ? roman(value) : Integer.toString(value);
+        }
+
+        public boolean signed() {
+            return after.signed().isPresent();
+        }
+
+        public boolean chopped() {
+            return after.chopped().isPresent();
+        }
+
+        public Where where() {
+            return after.where();
+        }
+
+        public Optional<ThingId> to() {
+            return after.to();
+        }
+    }
+
+    private static final int[] ROMAN = {1000, 900, 500, 400, 100, 90, 50, 40, 10, 9, 5, 4, 1};
+    private static final String[] LETTERS = {"M", "CM", "D", "CD", "C", "XC", "L", "XL", "X", "IX", "V", "IV", "I"};
+
+    /** A number from 1 to 3999 in roman figures; others as they are. */
+    static String roman(int value) {
+        if (value < 1 || value > 3999) {
+            return Integer.toString(value);
+        }
+        StringBuilder roman = new StringBuilder();
+        int left = value;
+        for (int i = 0; i < ROMAN.length; i++) {
+            while (left >= ROMAN[i]) {
+                roman.append(LETTERS[i]);
+                left -= ROMAN[i];
+            }
+        }
+        return roman.toString();
     }
 
     /** Folds the story of an edition. */
@@ -76,66 +162,102 @@ public record Register(
                 .filter(told -> told.event() instanceof EditionEvent.Planned)
                 .map(told -> ((EditionEvent.Planned) told.event()).number())
                 .reduce((first, last) -> last);
-        Map<ThingId, Impression> impressions = new LinkedHashMap<>();
-        Set<ThingId> destroyed = new java.util.LinkedHashSet<>();
+        Map<ThingId, EditionEvent.Numbered> numbered = new LinkedHashMap<>();
+        Map<ThingId, EditionEvent.Curated> graded = new LinkedHashMap<>();
+        Map<ThingId, After> after = new LinkedHashMap<>();
         for (Told told : stories.of(edition, Set.of(Role.NOTED), StoryKey.LAST)) {
             if (told.event() instanceof EditionEvent.Numbered e) {
-                impressions.put(
-                        e.sheet(),
-                        new Impression(
-                                e.sheet(), e.kind(), e.number(), e.of(), false, false, Where.HERE, Optional.empty()));
+                numbered.put(e.sheet(), e);
+            } else if (told.event() instanceof EditionEvent.Curated e) {
+                graded.put(e.sheet(), e);
+                if (e.grade() == CuratedAs.DESTROYED) {
+                    each(after, List.of(e.sheet()), before -> before.now(Where.DESTROYED, told, null));
+                }
             } else if (told.event() instanceof EditionEvent.Signed e) {
-                e.sheets()
-                        .forEach(sheet -> impressions.computeIfPresent(
-                                sheet,
-                                (id, i) -> new Impression(id, i.kind, i.number, i.of, true, i.chopped, i.where, i.to)));
+                each(after, e.sheets(), before -> before.signedAt(told));
             } else if (told.event() instanceof EditionEvent.Chopped e) {
-                e.sheets()
-                        .forEach(sheet -> impressions.computeIfPresent(
-                                sheet,
-                                (id, i) -> new Impression(id, i.kind, i.number, i.of, i.signed, true, i.where, i.to)));
+                each(after, e.sheets(), before -> before.choppedAt(told));
+            } else if (told.event() instanceof EditionEvent.Finished e) {
+                each(after, e.sheets(), before -> before.finishedAt(told));
             } else if (told.event() instanceof EditionEvent.Released e) {
-                e.sheets()
-                        .forEach(sheet -> impressions.computeIfPresent(
-                                sheet, (id, i) -> i.now(Where.RELEASED, Optional.ofNullable(e.to()))));
+                each(after, e.sheets(), before -> before.now(Where.RELEASED, told, e.to()));
             } else if (told.event() instanceof EditionEvent.Returned e) {
-                e.sheets()
-                        .forEach(sheet -> impressions.computeIfPresent(
-                                sheet, (id, i) -> i.now(Where.RETURNED, Optional.empty())));
+                each(after, e.sheets(), before -> before.now(Where.RETURNED, told, null));
             } else if (told.event() instanceof EditionEvent.Destroyed e) {
-                e.sheets().forEach(sheet -> {
-                    destroyed.add(sheet);
-                    impressions.computeIfPresent(sheet, (id, i) -> i.now(Where.DESTROYED, Optional.empty()));
-                });
-            } else if (told.event() instanceof EditionEvent.Curated e && e.grade() == CuratedAs.DESTROYED) {
-                destroyed.add(e.sheet());
+                each(after, e.sheets(), before -> before.now(Where.DESTROYED, told, null));
             }
         }
-        return new Register(edition, declared, impressions, destroyed);
+        Map<ThingId, Impression> impressions = new LinkedHashMap<>();
+        numbered.forEach((sheet, event) ->
+                impressions.put(sheet, impression(event, after.getOrDefault(sheet, After.NOTHING))));
+        Set<ThingId> destroyed = new LinkedHashSet<>();
+        after.forEach((sheet, state) -> {
+            if (state.where() == Where.DESTROYED) {
+                destroyed.add(sheet);
+            }
+        });
+        return new Register(edition, declared, impressions, graded, destroyed);
+    }
+
+    private static void each(Map<ThingId, After> after, List<ThingId> sheets, UnaryOperator<After> change) {
+        sheets.forEach(sheet -> after.put(sheet, change.apply(after.getOrDefault(sheet, After.NOTHING))));
+    }
+
+    private static Impression impression(EditionEvent.Numbered event, After after) {
+        return new Impression(
+                event.sheet(),
+                event.kind(),
+                event.number(),
+                event.of(),
+                event.style() == null ? "" : event.style(),
+                after);
     }
 
     /** As if a sheet had not been numbered, for putting its record right. */
     public Register without(ThingId sheet) {
         Map<ThingId, Impression> fewer = new LinkedHashMap<>(impressions);
         fewer.remove(sheet);
-        return new Register(edition, declared, fewer, destroyed);
+        return new Register(edition, declared, fewer, graded, destroyed);
     }
 
     /** With one impression more. */
     public Register with(EditionEvent.Numbered event) {
         Map<ThingId, Impression> more = new LinkedHashMap<>(impressions);
-        more.put(
-                event.sheet(),
-                new Impression(
-                        event.sheet(),
-                        event.kind(),
-                        event.number(),
-                        event.of(),
-                        false,
-                        false,
-                        Where.HERE,
-                        Optional.empty()));
-        return new Register(edition, declared, more, destroyed);
+        more.put(event.sheet(), impression(event, After.NOTHING));
+        return new Register(edition, declared, more, graded, destroyed);
+    }
+
+    /** The first number of a kind that nobody has yet. */
+    public int nextNumber(ImpressionKind kind) {
+        Set<Integer> taken = new HashSet<>();
+        impressions.values().stream()
+                .filter(impression -> impression.kind == kind && impression.number != null)
+                .forEach(impression -> taken.add(impression.number));
+        int next = 1;
+        while (taken.contains(next)) {
+            next++;
+        }
+        return next;
+    }
+
+    /**
+     * Looks whether prints may leave.
+     *
+     * @throws BadInput when a sheet is no impression, was destroyed, or is not here
+     */
+    public void check(EditionEvent.Released event, Stories stories) {
+        for (ThingId sheet : event.sheets()) {
+            Impression impression = impressions.get(sheet);
+            if (impression == null) {
+                throw new BadInput("sheets", name(stories, sheet), "it is no impression yet; number it first");
+            }
+            if (impression.where() == Where.DESTROYED || impression.where() == Where.RELEASED) {
+                throw new BadInput(
+                        "sheets",
+                        name(stories, sheet),
+                        impression.written() + " was " + EventCodec.word(impression.where()) + " already");
+            }
+        }
     }
 
     /**
@@ -153,8 +275,15 @@ public record Register(
         if (destroyed.contains(event.sheet())) {
             throw new BadInput("sheet", sheet, "it was destroyed; choose another");
         }
+        EditionEvent.Curated seen = graded.get(event.sheet());
+        if (event.kind() == ImpressionKind.NUMBERED && seen != null && seen.grade() == CuratedAs.SECOND) {
+            throw new BadInput("sheet", sheet, "it was found a second; curate it anew if it is good after all");
+        }
         Integer number = event.number();
         if (number == null) {
+            if (event.kind() == ImpressionKind.NUMBERED) {
+                throw new BadInput("number", "", "a numbered impression needs its number");
+            }
             return;
         }
         if (number < 1) {
@@ -206,7 +335,7 @@ public record Register(
 
     public long released() {
         return impressions.values().stream()
-                .filter(impression -> impression.where == Where.RELEASED)
+                .filter(impression -> impression.where() == Where.RELEASED)
                 .count();
     }
 }

@@ -44,8 +44,10 @@ public record Run(
      * @param number 0 for newsprint, proofs and cancellation impressions
      * @param countedBefore the same sheet had been counted already and this is no second hit: two taps for one pull
      * @param loading inks in order across the roller, as the run was set up then
+     * @param batch counted from 1; a new one begins when the run is set up again after a clean-up
      */
-    public record Pull(Told told, PressEvent.Pulled event, int number, boolean countedBefore, List<Load> loading) {
+    public record Pull(
+            Told told, PressEvent.Pulled event, int number, boolean countedBefore, List<Load> loading, int batch) {
         public StoryKey key() {
             return told.key();
         }
@@ -73,6 +75,7 @@ public record Run(
         Set<ThingId> sheets = new HashSet<>();
         boolean cleanedUp = false;
         int number = 0;
+        int batch = 1;
         for (Told told : story) {
             if (told.event() instanceof EditionEvent.RunPlanned planned) {
                 edition = planned.edition();
@@ -81,6 +84,7 @@ public record Run(
             } else if (told.event() instanceof PressEvent.RunStarted started) {
                 surface = started.surface() == null ? surface : started.surface();
                 loads = started.loads();
+                batch += cleanedUp ? 1 : 0;
                 cleanedUp = false;
             } else if (told.event() instanceof PressEvent.Pulled pulled) {
                 ThingId sheet = pulled.sheet();
@@ -95,7 +99,8 @@ public record Run(
                             .findFirst()
                             .orElse(number);
                 }
-                pulls.add(new Pull(told, pulled, shown, again && !Boolean.TRUE.equals(pulled.secondHit()), loads));
+                pulls.add(
+                        new Pull(told, pulled, shown, again && !Boolean.TRUE.equals(pulled.secondHit()), loads, batch));
             } else if (told.event() instanceof PressEvent.CleanedUp) {
                 cleanedUp = true;
             }
@@ -157,6 +162,11 @@ public record Run(
                 .stream()
                 .filter(grade::equals)
                 .count();
+    }
+
+    /** Batches in which it was printed so far. */
+    public int batches() {
+        return pulls.stream().mapToInt(Pull::batch).max().orElse(0);
     }
 
     /** Newsprint pulls and proofs. */

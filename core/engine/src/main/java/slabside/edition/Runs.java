@@ -3,18 +3,23 @@ package slabside.edition;
 import static java.util.Objects.requireNonNull;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.IdentityHashMap;
+import java.util.Iterator;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import slabside.event.CuratedAs;
 import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.Load;
 import slabside.event.PressEvent;
+import slabside.event.PressGrade;
 import slabside.event.Surface;
+import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
 import slabside.ink.Ledger;
@@ -41,6 +46,9 @@ public final class Runs {
             Surface.BLEND, new Uncertain(0.3, 0.15));
 
     private static final int PAST_RUNS = 20;
+    private static final int JUDGED_LATELY = 60;
+    private static final int CURATED_LATELY = 600;
+    private static final int MOST_MIXES = 100;
 
     private final Views views;
     private final Ledger ledger;
@@ -149,9 +157,93 @@ public final class Runs {
         return Register.of(views, views.canonical(edition));
     }
 
+    /** An edition as its events tell it. */
+    public Edition edition(ThingId id) {
+        return Edition.of(views, views.canonical(id));
+    }
+
+    /** The OK proof of an edition as the log reads now; empty when none was signed. */
+    public Optional<OkProof> okProof(ThingId edition) {
+        return OkProof.of(views, ledger, views.canonical(edition));
+    }
+
+    /** The OK proof as the log was known when it was signed. */
+    public Optional<OkProof> okProofAsSigned(ThingId edition) {
+        return okProof(edition).flatMap(ok -> {
+            Stories then = views.asKnown(ok.signed().envelope().recorded());
+            return OkProof.of(then, ledger(then), views.canonical(edition));
+        });
+    }
+
+    /** What became of each run between its OK proof and the last pull of the edition. */
+    public List<OkProof.Since> sinceOk(OkProof ok) {
+        return OkProof.since(views, this, ok);
+    }
+
+    /** How the batches of a run dried. */
+    public List<Drying> drying(Run run) {
+        Optional<Run> next = run.edition().stream()
+                .flatMap(edition -> of(edition).stream())
+                .filter(other -> other.order() > run.order())
+                .findFirst();
+        return Drying.of(views, run, next);
+    }
+
+    /** When the run after a batch is sensible at the earliest; empty while no batch here was ever rubbed dry. */
+    public Optional<Drying.Expected> nextRunAfter(Drying batch) {
+        return batch.expected(pastDrying());
+    }
+
+    /** Batches whose dryness was judged lately, newest judgement first. */
+    public List<Drying> pastDrying() {
+        return views.ofType("test.dryness-judged", JUDGED_LATELY).stream()
+                .map(told -> views.canonical(((TestEvent.DrynessJudged) told.event()).of()))
+                .distinct()
+                .map(this::run)
+                .flatMap(Optional::stream)
+                .flatMap(run -> drying(run).stream())
+                .toList();
+    }
+
+    /** What was lost at the press and at curating lately. */
+    public PastLosses pastLosses() {
+        return new PastLosses(
+                views.ofType("press.cleaned-up", 2 * PAST_RUNS).stream()
+                        .map(told -> ((PressEvent.CleanedUp) told.event()).run())
+                        .distinct()
+                        .map(this::run)
+                        .flatMap(Optional::stream)
+                        .filter(run -> run.printed() > 0)
+                        .map(run -> new PastLosses.AtPress(
+                                run.id(), run.surface(), run.printed(), run.graded(PressGrade.SPOILED)))
+                        .toList(),
+                views.ofType("edition.curated", CURATED_LATELY).stream()
+                        .map(told -> ((EditionEvent.Curated) told.event()).edition())
+                        .distinct()
+                        .map(edition -> {
+                            var graded = register(edition).graded().values();
+                            return new PastLosses.AtCurating(edition, graded.size(), (int) graded.stream()
+                                    .filter(each -> each.grade() == CuratedAs.GOOD)
+                                    .count());
+                        })
+                        .toList());
+    }
+
+    /** How long the work on an edition took, as its entries tell. */
+    public TimeSpent timeSpent(Edition edition) {
+        Set<ThingId> mixes = new LinkedHashSet<>();
+        edition.runs()
+                .forEach(run -> views.thingsOf("mix", run.id(), MOST_MIXES).forEach(mix -> mixes.add(mix.id())));
+        return TimeSpent.of(views, edition, mixes);
+    }
+
     /** The stone or plate that a run was planned for. */
     public Optional<ThingId> stone(ThingId run) {
-        return views.of(run, java.util.Set.of(Role.DEFINES), StoryKey.LAST).stream()
+        return stone(views, run);
+    }
+
+    static Optional<ThingId> stone(Stories stories, ThingId run) {
+        return stories.of(run, Set.of(Role.DEFINES), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof EditionEvent.RunPlanned planned && planned.stone() != null)
                 .map(told -> ((EditionEvent.RunPlanned) told.event()).stone())
                 .reduce((a, b) -> b);
@@ -167,14 +259,7 @@ public final class Runs {
 
     /** Runs of an edition in their order. */
     public List<Run> of(ThingId edition) {
-        return views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
-                .filter(told -> told.event() instanceof EditionEvent.RunPlanned)
-                .map(told -> ((EditionEvent.RunPlanned) told.event()).run())
-                .distinct()
-                .map(id -> Run.of(views, id))
-                .flatMap(Optional::stream)
-                .sorted(java.util.Comparator.comparingInt(Run::order))
-                .toList();
+        return Edition.runs(views, edition);
     }
 
     /** What was on each load when a pull was made, in order across the roller. */
@@ -185,27 +270,27 @@ public final class Runs {
                 .toList();
     }
 
-    /** What was on the loads at every pull of a run, in the order of its pulls; each load is folded once. */
-    public List<List<Contents>> loadsAtEach(Run run) {
-        Map<ThingId, List<Run.Pull>> pulls = new LinkedHashMap<>();
+    /** What was on the loads at every pull of a run, in order across the roller; each load is folded once. */
+    public Map<Run.Pull, List<Contents>> loadsAtEach(Run run) {
+        Map<ThingId, List<Run.Pull>> byLoad = new LinkedHashMap<>();
         run.pulls()
                 .forEach(pull -> pull.loading()
-                        .forEach(load -> pulls.computeIfAbsent(load.load(), id -> new ArrayList<>())
+                        .forEach(load -> byLoad.computeIfAbsent(load.load(), id -> new ArrayList<>())
                                 .add(pull)));
-        Map<Run.Pull, Map<ThingId, Contents>> found = new IdentityHashMap<>();
-        pulls.forEach((load, taking) -> {
-            List<Contents> contents =
-                    ledger.justBefore(load, taking.stream().map(Run.Pull::key).toList());
-            for (int i = 0; i < taking.size(); i++) {
-                found.computeIfAbsent(taking.get(i), pull -> new HashMap<>()).put(load, contents.get(i));
-            }
-        });
-        return run.pulls().stream()
-                .map(pull -> pull.loading().stream()
-                        .map(load ->
-                                requireNonNull(requireNonNull(found.get(pull)).get(load.load())))
-                        .toList())
-                .toList();
+        Map<ThingId, Iterator<Contents>> folded = new LinkedHashMap<>();
+        byLoad.forEach((load, pulls) -> folded.put(
+                load,
+                ledger.justBefore(load, pulls.stream().map(Run.Pull::key).toList())
+                        .iterator()));
+        Map<Run.Pull, List<Contents>> found = new IdentityHashMap<>();
+        for (Run.Pull pull : run.pulls()) {
+            found.put(
+                    pull,
+                    pull.loading().stream()
+                            .map(load -> requireNonNull(folded.get(load.load())).next())
+                            .toList());
+        }
+        return found;
     }
 
     /** Where the OK proof went through a run. */
@@ -224,7 +309,7 @@ public final class Runs {
     }
 
     private Optional<ThingId> okSheet(ThingId edition) {
-        return views.of(edition, java.util.Set.of(Role.NOTED), StoryKey.LAST).stream()
+        return views.of(edition, Set.of(Role.NOTED), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof EditionEvent.OkSigned)
                 .map(told -> ((EditionEvent.OkSigned) told.event()).sheet())
                 .reduce((a, b) -> b);
