@@ -218,7 +218,8 @@ final class PressDeeds {
                 grade,
                 form.all("fault"),
                 form.whole("said", 1, 100_000));
-        return Taps.Meant.of(said(press, pulled, hit), page(press) + "?mode=" + EventCodec.word(mode), pulled);
+        return Taps.Meant.of(said(press, pulled, hit), page(press) + "?mode=" + EventCodec.word(mode), pulled)
+                .warned(hit ? List.of() : warnings.pulling(press, pulled));
     }
 
     private String said(AtPress press, PressEvent.Pulled pulled, boolean hit) {

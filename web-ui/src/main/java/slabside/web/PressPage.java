@@ -234,7 +234,11 @@ final class PressPage {
 
     private static List<Desk.Choice> sheets(AtPress press, PullMode mode) {
         List<Sheet> sheets = switch (mode) {
-            case EDITION -> press.next();
+            case EDITION -> {
+                List<Sheet> all = new ArrayList<>(press.next());
+                press.pending().stream().filter(sheet -> !all.contains(sheet)).forEach(all::add);
+                yield all;
+            }
             case PROOF -> {
                 List<Sheet> all = new ArrayList<>(press.nextProofs());
                 press.next().stream().filter(sheet -> !all.contains(sheet)).forEach(all::add);
@@ -243,7 +247,9 @@ final class PressPage {
             case NEWSPRINT, CANCELLATION -> List.of();
         };
         return sheets.stream()
-                .map(sheet -> new Desk.Choice(sheet.sheet().text(), sheet.code()))
+                .map(sheet -> new Desk.Choice(
+                        sheet.sheet().text(),
+                        sheet.code() + (press.behind().contains(sheet.sheet()) ? ", an earlier run is missing" : "")))
                 .toList();
     }
 

@@ -88,7 +88,8 @@ final class Taps {
      */
     record Done(String said, String where, List<Warning> stops, List<Warning> strips) {}
 
-    Done take(Tap tap, Deed deed) {
+    /** One tap after the other, so that what a deed found out still holds when it is written down. */
+    synchronized Done take(Tap tap, Deed deed) {
         studio.views().catchUp();
         Optional<Stored> before = studio.log().find(tap.id());
         if (before.isPresent()) {

@@ -323,7 +323,7 @@ final class ThingPage {
                         "")));
         for (Run run : desk.studio.runs().of(edition)) {
             desk.studio.runs().atPress(run.id()).ifPresent(press -> {
-                List<String> codes = press.next().stream().map(Sheet::code).toList();
+                List<String> codes = press.pending().stream().map(Sheet::code).toList();
                 facts.add(new Desk.Piece(
                         "run " + run.order() + ": "
                                 + (codes.isEmpty() ? "all through" : "not yet through: " + SheetCodes.shown(codes)),

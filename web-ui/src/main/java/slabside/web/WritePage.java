@@ -140,11 +140,7 @@ final class WritePage {
                                         ? desk.studio.name(id)
                                         : id.text().replaceFirst("-.*", ""))
                 : events.size() + " written down";
-        return new Taps.Meant(
-                events,
-                events.stream().flatMap(event -> guarded(event).stream()).toList(),
-                said,
-                where);
+        return new Taps.Meant(events, guarded(events), said, where);
     }
 
     /** No number is issued twice, and none above what was declared. */
@@ -160,11 +156,19 @@ final class WritePage {
     }
 
     /** What should be looked at once more before it is done. */
-    private List<Warning> guarded(StudioEvent event) {
-        if (event instanceof StoneEvent.Disposed disposed) {
+    private List<Warning> guarded(List<StudioEvent> events) {
+        if (events.get(0) instanceof EditionEvent.Numbered) {
+            return warnings.numbering(
+                    events.stream().map(EditionEvent.Numbered.class::cast).toList());
+        } else if (events.get(0) instanceof StoneEvent.Disposed disposed) {
             return warnings.ending(disposed);
+        } else if (events.get(0) instanceof StoneEvent.Treated treated) {
+            return warnings.treating(treated);
+        } else if (events.get(0) instanceof EditionEvent.Released released) {
+            desk.studio.runs().register(released.edition()).check(released, desk.studio.views());
+            return warnings.releasing(released);
         }
-        return event instanceof StoneEvent.Treated treated ? warnings.treating(treated) : List.of();
+        return events.get(0) instanceof EditionEvent.Closed closed ? warnings.closing(closed) : List.of();
     }
 
     /** What is likely the same for the next one: which edition, which paper, what kind. */

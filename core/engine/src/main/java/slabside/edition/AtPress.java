@@ -36,6 +36,8 @@ import slabside.views.Told;
  * @param opened when the stone was last opened, rolled up or the printing resumed, in ms; 0 when never
  * @param sheets of the edition that should go through this run, in their order
  * @param proofs sheets kept for proofs
+ * @param behind of the sheets, those that an earlier run which was printed has not had yet
+ * @param lost sheets spoiled at an earlier run, off the press or destroyed
  * @param feeding mixes that were charged, newest first, by load
  * @param sinceMatch edition pulls since somebody last compared with the OK proof
  * @param notes what was last written down of water, packing and the like, by its name
@@ -47,6 +49,8 @@ public record AtPress(
         long opened,
         List<Sheet> sheets,
         List<Sheet> proofs,
+        Set<ThingId> behind,
+        Set<ThingId> lost,
         Map<ThingId, List<ThingId>> feeding,
         int sinceMatch,
         Map<String, String> notes) {
@@ -73,10 +77,17 @@ public record AtPress(
                 .isPresent();
     }
 
-    /** Sheets that have not been through this run, in order. */
-    public List<Sheet> next() {
+    /** Sheets that have not been through this run, in order, those included that an earlier run has not had yet. */
+    public List<Sheet> pending() {
         Set<ThingId> done = pulled(PullMode.EDITION);
         return sheets.stream().filter(sheet -> !done.contains(sheet.sheet())).toList();
+    }
+
+    /** Sheets that can go through this run now, in order. */
+    public List<Sheet> next() {
+        return pending().stream()
+                .filter(sheet -> !behind.contains(sheet.sheet()))
+                .toList();
     }
 
     /** Proof sheets that have not been through this run, in order; all of them when all have. */
@@ -139,6 +150,8 @@ public record AtPress(
                 opened,
                 paper.going(),
                 paper.proofs(),
+                paper.behind(),
+                paper.lost(),
                 feeding(stories, run),
                 sinceMatch,
                 notes);
@@ -181,7 +194,7 @@ public record AtPress(
     }
 
     /** The sheets of an edition, told apart by what they are for. */
-    private record Sheets(List<Sheet> going, List<Sheet> proofs) {
+    private record Sheets(List<Sheet> going, List<Sheet> proofs, Set<ThingId> behind, Set<ThingId> lost) {
         static Sheets of(Stories stories, Run run, List<Run> runs) {
             List<List<Sheet>> batches = new ArrayList<>();
             Set<ThingId> lost = new HashSet<>();
@@ -215,18 +228,41 @@ public record AtPress(
             Set<ThingId> edition = edition(batches, inEdition);
             Set<ThingId> proofed = proofed(runs, inEdition);
             List<Sheet> all = batches.stream().flatMap(Collection::stream).toList();
+            all.stream()
+                    .map(Sheet::sheet)
+                    .filter(sheet -> spoiled(stories, sheet))
+                    .forEach(lost::add);
+            List<Sheet> going = all.stream()
+                    .filter(sheet -> edition.contains(sheet.sheet()))
+                    .filter(sheet -> !lost.contains(sheet.sheet()))
+                    .filter(sheet -> !proofed.contains(sheet.sheet()))
+                    .sorted(Comparator.comparing(Sheet::code))
+                    .toList();
             return new Sheets(
-                    all.stream()
-                            .filter(sheet -> edition.contains(sheet.sheet()))
-                            .filter(sheet -> !lost.contains(sheet.sheet()))
-                            .filter(sheet -> !proofed.contains(sheet.sheet()))
-                            .filter(sheet -> !spoiled(stories, sheet.sheet()))
-                            .sorted(Comparator.comparing(Sheet::code))
-                            .toList(),
+                    going,
                     all.stream()
                             .filter(sheet -> proofed.contains(sheet.sheet()) || !edition.contains(sheet.sheet()))
                             .sorted(Comparator.comparing(Sheet::code))
-                            .toList());
+                            .toList(),
+                    behind(going, run, runs),
+                    lost);
+        }
+
+        private static Set<ThingId> behind(List<Sheet> going, Run run, List<Run> runs) {
+            Set<ThingId> behind = new HashSet<>();
+            for (Run earlier : runs) {
+                Set<ThingId> had = new HashSet<>();
+                earlier.pulls().stream()
+                        .filter(pull -> pull.number() > 0)
+                        .forEach(pull -> Optional.ofNullable(pull.sheet()).ifPresent(had::add));
+                if (earlier.order() < run.order() && !had.isEmpty()) {
+                    going.stream()
+                            .map(Sheet::sheet)
+                            .filter(sheet -> !had.contains(sheet))
+                            .forEach(behind::add);
+                }
+            }
+            return behind;
         }
 
         /** The batches any sheet of which was pulled for the edition; before the first, the largest. */

@@ -126,7 +126,7 @@ public record Stone(
                                     .isPresent();
                             holds.add(new Holding(
                                     press.run(),
-                                    closed ? 0 : press.next().size(),
+                                    closed ? 0 : press.pending().size(),
                                     closed,
                                     press.run().pulls().stream()
                                             .anyMatch(pull -> pull.event().mode() == PullMode.CANCELLATION)));

@@ -19,6 +19,16 @@ public enum Rule {
     NO_CANCELLATION(Grade.STOP),
     /** A stone would be reworked in the middle of a run. */
     REWORKED_IN_A_RUN(Grade.STOP),
+    /** A sheet would be numbered that has not been through every run. */
+    NOT_THROUGH_EVERY_RUN(Grade.STOP),
+    /** A print would leave unsigned. */
+    RELEASED_UNSIGNED(Grade.STOP),
+    /** An edition would be closed while good sheets have no number, or printed ones were not looked at. */
+    SHEETS_ARE_LEFT(Grade.STOP),
+    /** A sheet went through a run although an earlier one has not had it. */
+    NOT_THROUGH_BEFORE(Grade.STRIP),
+    /** A sheet went through a run although it was spoiled or destroyed before. */
+    SHEET_WAS_LOST(Grade.STRIP),
     /** Another lot of the same material is in this mix, or in an earlier batch of this run. */
     LOT_DIFFERS(Grade.STRIP),
     CAN_SKINNED(Grade.STRIP),
