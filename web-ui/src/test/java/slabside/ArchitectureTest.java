@@ -37,7 +37,8 @@ class ArchitectureTest {
             Map.entry("warning", List.of("event", "views", "ink", "edition", "measure")),
             Map.entry("host", List.of("plugin", "event", "views", "ink", "edition", "statistics", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
-            Map.entry("quantity", List.of("plugin", "measure")));
+            Map.entry("quantity", List.of("plugin", "measure")),
+            Map.entry("planning", List.of("plugin", "measure", "statistics")));
 
     @Test
     void enough_classes_are_looked_at() {
@@ -132,11 +133,17 @@ class ArchitectureTest {
                 rule(NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS.because("an error must say what to do")),
                 rule(noClasses()
                         .that()
-                        .resideInAPackage("slabside.quantity")
+                        .resideInAnyPackage("slabside.quantity", "slabside.planning")
                         .should()
                         .dependOnClassesThat()
                         .resideOutsideOfPackages(
-                                "slabside.plugin", "slabside.measure", "slabside.quantity", "java..", "org.jspecify..")
+                                "slabside.plugin",
+                                "slabside.measure",
+                                "slabside.statistics",
+                                "slabside.quantity",
+                                "slabside.planning",
+                                "java..",
+                                "org.jspecify..")
                         .because("a bundled plugin uses nothing that a stranger cannot")));
     }
 

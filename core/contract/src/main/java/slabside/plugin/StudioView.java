@@ -2,6 +2,7 @@ package slabside.plugin;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalInt;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
 
@@ -59,6 +60,57 @@ public interface StudioView {
      */
     record PastRun(String run, String name, String surface, Uncertain gramsPerPull, int pulls) {}
 
+    /**
+     * One run that was cleaned up, with what it lost at the press.
+     *
+     * @param surface such as "flat"; an empty text when nobody said
+     * @param sheets that went through for the edition, each once
+     * @param spoiled of these, by their last grade at the press
+     */
+    record PrintedRun(String run, String name, String surface, int sheets, int spoiled) {}
+
+    /**
+     * One edition's curating.
+     *
+     * @param seen sheets looked at
+     * @param good of these
+     */
+    record Curating(String edition, String name, int seen, int good) {}
+
+    /**
+     * An edition as a piece of work.
+     *
+     * @param numbered impressions planned; empty when nobody said
+     * @param proofs wanted beside them; empty when nobody said
+     * @param surfaces of its runs in their order; an empty text where nobody said
+     * @param sheets that went through at least one run for the edition
+     * @param printed sheets that came through all runs
+     * @param stages hours by the clock and hours of all hands, by stage such as "printing", where any are known
+     * @param grams of ink mixed for its runs, as far as written down
+     */
+    record Job(
+            String edition,
+            String name,
+            OptionalInt numbered,
+            OptionalInt proofs,
+            List<String> surfaces,
+            int sheets,
+            int printed,
+            List<StageHours> stages,
+            double grams) {
+        public Job {
+            surfaces = List.copyOf(surfaces);
+            stages = List.copyOf(stages);
+        }
+    }
+
+    /**
+     * @param hours by the clock, from the entries of the log: a lower bound, unless {@code stated}
+     * @param handHours the same times the people at it
+     * @param stated somebody said so, for a day at least
+     */
+    record StageHours(String stage, double hours, double handHours, boolean stated) {}
+
     /** Things of a kind whose name, label or id contains {@code query}, newest first, at most 50. */
     List<Thing> find(String kind, String query);
 
@@ -76,6 +128,18 @@ public interface StudioView {
 
     /** Runs whose ink balance has closed, newest first. */
     List<PastRun> pastRuns();
+
+    /** Runs that were cleaned up lately, newest first. */
+    List<PrintedRun> printedRuns();
+
+    /** Editions that were curated lately, newest first. */
+    List<Curating> curatings();
+
+    /** Editions, newest first, at most 30. */
+    List<Job> jobs();
+
+    /** One edition; empty when there is none of this id. */
+    Optional<Job> job(String edition);
 
     /** The step of the scale used last, or 0.1 g when none was ever used. */
     Mass scaleStep();

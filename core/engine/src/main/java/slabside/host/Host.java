@@ -5,15 +5,20 @@ import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
 import java.util.ServiceConfigurationError;
 import java.util.ServiceLoader;
+import slabside.edition.Edition;
 import slabside.edition.Runs;
+import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
 import slabside.ink.Shelf;
 import slabside.measure.BadInput;
 import slabside.measure.Mass;
+import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Question;
@@ -25,6 +30,9 @@ import slabside.views.Views;
 /** The calculators at hand, and the studio as they may see it. */
 public final class Host {
     private static final Mass USUAL_STEP = new Mass(100);
+    private static final int MOST_JOBS = 30;
+    private static final int MOST_MIXES = 100;
+    private static final double MS_PER_HOUR = 3_600_000;
 
     private final Views views;
     private final Runs runs;
@@ -151,6 +159,76 @@ public final class Host {
                     .map(past -> new PastRun(
                             past.run().text(), views.name(past.run()), past.surface(), past.perPull(), past.pulls()))
                     .toList();
+        }
+
+        @Override
+        public List<PrintedRun> printedRuns() {
+            return runs.pastLosses().runs().stream()
+                    .map(past -> new PrintedRun(
+                            past.run().text(),
+                            views.name(past.run()),
+                            past.surface().map(EventCodec::word).orElse(""),
+                            past.in(),
+                            past.spoiled()))
+                    .toList();
+        }
+
+        @Override
+        public List<Curating> curatings() {
+            return runs.pastLosses().curatings().stream()
+                    .map(past ->
+                            new Curating(past.edition().text(), views.name(past.edition()), past.seen(), past.good()))
+                    .toList();
+        }
+
+        @Override
+        public List<Job> jobs() {
+            return views.things("edition", "", MOST_JOBS).stream()
+                    .map(thing -> job(runs.edition(thing.id())))
+                    .toList();
+        }
+
+        @Override
+        public Optional<Job> job(String edition) {
+            return views.thing(new ThingId(edition))
+                    .filter(thing -> thing.kind().equals("edition"))
+                    .map(thing -> job(runs.edition(thing.id())));
+        }
+
+        private Job job(Edition edition) {
+            List<StageHours> stages = new ArrayList<>();
+            runs.timeSpent(edition)
+                    .stages()
+                    .forEach((stage, spent) -> stages.add(new StageHours(
+                            EventCodec.word(stage).replace('-', ' '),
+                            spent.ms() / MS_PER_HOUR,
+                            spent.handMs() / MS_PER_HOUR,
+                            spent.stated())));
+            double grams = edition.runs().stream()
+                    .flatMap(run -> views.thingsOf("mix", run.id(), MOST_MIXES).stream())
+                    .flatMap(mix -> runs.ledger().steps(mix.id()).stream()
+                            .filter(step -> step.to().equals(mix.id())))
+                    .mapToDouble(step -> step.grams().map(Uncertain::value).orElse(0.0))
+                    .sum();
+            return new Job(
+                    edition.id().text(),
+                    views.name(edition.id()),
+                    some(edition.plan().map(EditionEvent.Planned::number)),
+                    some(edition.plan().map(EditionEvent.Planned::proofs)),
+                    edition.runs().stream()
+                            .map(run -> run.surface().map(EventCodec::word).orElse(""))
+                            .toList(),
+                    (int) edition.sheets().values().stream()
+                            .filter(passages -> passages.stream()
+                                    .anyMatch(passage -> passage.pull().number() > 0))
+                            .count(),
+                    edition.printed().size(),
+                    stages,
+                    grams);
+        }
+
+        private OptionalInt some(Optional<Integer> value) {
+            return value.map(OptionalInt::of).orElseGet(OptionalInt::empty);
         }
 
         @Override

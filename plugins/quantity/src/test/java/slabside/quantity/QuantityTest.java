@@ -68,6 +68,26 @@ class QuantityTest {
         }
 
         @Override
+        public List<PrintedRun> printedRuns() {
+            return List.of();
+        }
+
+        @Override
+        public List<Curating> curatings() {
+            return List.of();
+        }
+
+        @Override
+        public List<Job> jobs() {
+            return List.of();
+        }
+
+        @Override
+        public Optional<Job> job(String edition) {
+            return Optional.empty();
+        }
+
+        @Override
         public Mass scaleStep() {
             return new Mass(100);
         }
