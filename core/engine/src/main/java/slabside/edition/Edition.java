@@ -1,21 +1,30 @@
 package slabside.edition;
 
+import static java.util.Objects.requireNonNull;
+
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.IntStream;
 import slabside.event.CuratedAs;
 import slabside.event.EditionEvent;
+import slabside.event.ImpressionKind;
 import slabside.event.PaperEvent;
 import slabside.event.PressGrade;
 import slabside.event.PullMode;
 import slabside.event.Sheet;
 import slabside.event.StatedFact;
 import slabside.event.ThingId;
+import slabside.measure.BadInput;
 import slabside.views.Role;
 import slabside.views.Stories;
 import slabside.views.StoryKey;
@@ -250,6 +259,85 @@ public record Edition(
                 .map(Map.Entry::getValue)
                 .findFirst()
                 .orElse(List.of());
+    }
+
+    private static final Map<String, ImpressionKind> PREFIXES = Map.of(
+            "", ImpressionKind.NUMBERED,
+            "AP", ImpressionKind.ARTISTS_PROOF,
+            "EA", ImpressionKind.ARTISTS_PROOF,
+            "PP", ImpressionKind.PRINTERS_PROOF,
+            "TP", ImpressionKind.TRIAL_PROOF,
+            "CTP", ImpressionKind.COLOUR_TRIAL_PROOF,
+            "HC", ImpressionKind.HORS_COMMERCE);
+    private static final Pattern NUMBERS = Pattern.compile(
+            "(?:(AP|EA|PP|TP|CTP|HC)\\s*)?(\\d{1,6})(?:/\\d+)?"
+                    + "(?:\\s*(?:…|\\.\\.\\.?|–|\\bto\\b)\\s*(?:[A-Z]+\\s*)?(\\d{1,6})(?:/\\d+)?)?",
+            Pattern.CASE_INSENSITIVE);
+
+    /**
+     * The sheets that somebody names: by number as "7", "1…10" or "AP 1…4", as it is written under the print, or by the
+     * codes of the sheets, with commas between.
+     *
+     * @throws BadInput naming the first part that is no impression and no sheet of this edition
+     */
+    public List<ThingId> which(String field, String typed) {
+        Set<ThingId> found = new LinkedHashSet<>();
+        for (String part : typed.split("[,;\\n]")) {
+            if (!part.isBlank()) {
+                found.addAll(named(field, part.strip()));
+            }
+        }
+        return List.copyOf(found);
+    }
+
+    private List<ThingId> named(String field, String part) {
+        List<ThingId> written = register.impressions().values().stream()
+                .filter(impression -> impression.written().equalsIgnoreCase(part))
+                .map(Register.Impression::sheet)
+                .toList();
+        if (written.size() == 1) {
+            return written;
+        }
+        Matcher numbers = NUMBERS.matcher(part);
+        if (numbers.matches()) {
+            String prefix = numbers.group(1) == null ? "" : numbers.group(1).toUpperCase(Locale.ROOT);
+            ImpressionKind kind = requireNonNull(PREFIXES.get(prefix));
+            int first = Integer.parseInt(numbers.group(2));
+            int last = numbers.group(3) == null ? first : Integer.parseInt(numbers.group(3));
+            if (register.impressions().values().stream().anyMatch(each -> each.kind() == kind)) {
+                return IntStream.rangeClosed(first, Math.min(last, first + sheets.size()))
+                        .mapToObj(number -> numbered(field, prefix, kind, number))
+                        .toList();
+            }
+        }
+        return SheetCodes.read(field, part).stream()
+                .map(
+                        code -> sheets.keySet().stream()
+                                .filter(sheet -> sheet.code().equalsIgnoreCase(code))
+                                .findFirst()
+                                .map(Sheet::sheet)
+                                .orElseThrow(
+                                        () -> new BadInput(
+                                                field,
+                                                code,
+                                                "this edition has no such impression or sheet; write numbers as 1…10 or AP 1…4, or codes of sheets")))
+                .toList();
+    }
+
+    private ThingId numbered(String field, String prefix, ImpressionKind kind, int number) {
+        List<ThingId> found = register.impressions().values().stream()
+                .filter(each -> each.kind() == kind && Integer.valueOf(number).equals(each.number()))
+                .map(Register.Impression::sheet)
+                .toList();
+        if (found.size() != 1) {
+            throw new BadInput(
+                    field,
+                    (prefix + " " + number).strip(),
+                    found.isEmpty()
+                            ? "no impression of this edition has this number"
+                            : "this number was issued twice; write the code of the sheet");
+        }
+        return found.get(0);
     }
 
     /** The code written on a sheet, or its id when it was torn for something else. */

@@ -416,6 +416,52 @@ class EditionTest {
     }
 
     @Test
+    void impressions_are_named_as_a_printer_names_them() {
+        at(
+                "2025-05-01T09:00",
+                new PaperEvent.Torn(
+                        new ThingId("paper-1"),
+                        List.of(
+                                new Sheet(new ThingId("sheet-1"), "S-1"),
+                                new Sheet(new ThingId("sheet-2"), "S-2"),
+                                new Sheet(new ThingId("sheet-3"), "S-3"),
+                                new Sheet(new ThingId("sheet-4"), "S-4")),
+                        null,
+                        null,
+                        EDITION,
+                        null));
+        for (int i = 1; i <= 2; i++) {
+            at(
+                    "2025-05-01T10:0" + i,
+                    new EditionEvent.Numbered(
+                            EDITION, new ThingId("sheet-" + (3 - i)), ImpressionKind.NUMBERED, i, 2, null));
+        }
+        at(
+                "2025-05-01T10:05",
+                new EditionEvent.Numbered(
+                        EDITION, new ThingId("sheet-3"), ImpressionKind.ARTISTS_PROOF, 1, 4, "roman"));
+        assertEquals(List.of("S-1"), named("2"));
+        assertEquals(List.of("S-2", "S-1"), named("1…2"));
+        assertEquals(List.of("S-1", "S-2"), named("2/2, 1/2"));
+        assertEquals(List.of("S-3"), named("ap 1"));
+        assertEquals(List.of("S-3"), named("AP I/IV"));
+        assertEquals(List.of("S-1", "S-2", "S-3", "S-4"), named("S-1 to S-3, s-4"));
+        assertTrue(refused("3").contains("no impression of this edition has this number"));
+        assertTrue(refused("S-9").contains("S-9"));
+    }
+
+    private List<String> named(String typed) {
+        Edition edition = studio.runs().edition(EDITION);
+        return edition.which("which", typed).stream().map(edition::code).toList();
+    }
+
+    private String refused(String typed) {
+        return String.valueOf(
+                org.junit.jupiter.api.Assertions.assertThrows(slabside.measure.BadInput.class, () -> named(typed))
+                        .getMessage());
+    }
+
+    @Test
     void a_print_signed_before_it_is_numbered_is_signed() {
         at(
                 "2025-05-01T09:00",
