@@ -14,6 +14,8 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import slabside.edition.Edition;
+import slabside.edition.Register;
 import slabside.edition.Stone;
 import slabside.event.Actor;
 import slabside.event.EventCodec;
@@ -231,6 +233,43 @@ final class Desk {
                 .map(told -> studio.name(((InkEvent.Moved) told.event()).from()))
                 .distinct()
                 .collect(Collectors.joining(" and "));
+    }
+
+    /** A moment near now as one says it: today, yesterday, tomorrow; else its day. */
+    String lately(long millis) {
+        LocalDate today = LocalDate.now(studio.log().clock());
+        var at = Instant.ofEpochMilli(millis).atZone(zone);
+        long days = today.until(at.toLocalDate(), java.time.temporal.ChronoUnit.DAYS);
+        String time = MINUTE.format(at);
+        return days == 0
+                ? "today " + time
+                : days == -1 ? "yesterday " + time : days == 1 ? "tomorrow " + time : answers.when(millis);
+    }
+
+    /** What was done to a stone, in one word. */
+    String treatment(Told told) {
+        return EventCodec.word(((StoneEvent.Treated) told.event()).treatment()).replace('-', ' ');
+    }
+
+    /** Where an impression is now, and since when. */
+    String whereabouts(Register.Impression impression) {
+        String when = impression.after().moved().map(answers::when).orElse("");
+        return switch (impression.where()) {
+            case HERE -> "here";
+            case RELEASED ->
+                "released " + when
+                        + impression.to().map(to -> " to " + studio.name(to)).orElse("");
+            case RETURNED -> "came back " + when;
+            case DESTROYED -> "destroyed " + when;
+        };
+    }
+
+    /** The edition with an id. */
+    Edition edition(String id) {
+        if (!thing(id).kind().equals("edition")) {
+            throw new BadInput("edition", id, "this is something else; choose an edition");
+        }
+        return studio.runs().edition(new ThingId(id));
     }
 
     /** The thing with an id. */

@@ -126,6 +126,8 @@ final class Server implements AutoCloseable {
         MediaRoutes media = new MediaRoutes(desk.studio);
         ThingPage things = new ThingPage(desk);
         RebuildPage rebuilds = new RebuildPage(desk);
+        EditionDeeds editionDeeds = new EditionDeeds(desk, warnings);
+        EditionPage editions = new EditionPage(desk);
         StonesPage stones = new StonesPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
@@ -177,7 +179,25 @@ final class Server implements AutoCloseable {
                 post(
                         "/event/{pos}/take-back",
                         ctx -> take(ctx, tap -> timeline.takeBack(ctx.pathParam("pos"), tap, taps))),
-                get("/thing/{id}", ctx -> show(ctx, "thing", things.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get("/editions", ctx -> show(ctx, "editions", editions.list())),
+                get(
+                        "/edition/{id}",
+                        ctx -> show(ctx, "edition", editions.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get(
+                        "/edition/{id}/curate",
+                        ctx -> show(ctx, "curating", editions.curating(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get("/edition/{id}/number", ctx -> show(ctx, "numbering", editions.numbering(ctx.pathParam("id")))),
+                post(
+                        "/edition/{id}/{deed}",
+                        ctx -> take(ctx, tap -> editionDeeds.of(ctx.pathParam("id"), ctx.pathParam("deed"), tap))),
+                get("/thing/{id}", ctx -> {
+                    desk.studio.views().catchUp();
+                    if (desk.thing(ctx.pathParam("id")).kind().equals("edition")) {
+                        ctx.redirect("/edition/" + ctx.pathParam("id"));
+                    } else {
+                        show(ctx, "thing", things.page(ctx.pathParam("id"), ctx.queryParamMap()));
+                    }
+                }),
                 get(
                         "/thing/{id}/rebuild",
                         ctx -> show(ctx, "rebuild", rebuilds.page(ctx.pathParam("id"), ctx.queryParamMap()))),

@@ -6,17 +6,13 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.stream.Collectors;
-import slabside.edition.Register;
+import slabside.edition.Edition;
 import slabside.edition.Run;
-import slabside.edition.Runs;
-import slabside.edition.SheetCodes;
 import slabside.edition.Stone;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.Load;
 import slabside.event.Rebuilt;
-import slabside.event.Sheet;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
@@ -97,9 +93,7 @@ final class ThingPage {
                 vessel && !steps.isEmpty() ? flow(thing) : "",
                 tests(thing),
                 comparison(thing, contents),
-                thing.kind().equals("run")
-                        ? desk.studio.runs().run(thing.id()).map(this::pulls)
-                        : thing.kind().equals("edition") ? register(thing.id()) : Optional.empty(),
+                thing.kind().equals("run") ? desk.studio.runs().run(thing.id()).map(this::pulls) : Optional.empty(),
                 parts(thing),
                 EventForm.about(thing),
                 desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(thing.id())).events().stream()
@@ -143,8 +137,8 @@ final class ThingPage {
                     (thing.kind().equals("can") ? "of " : "for ") + desk.studio.name(new ThingId(thing.of())),
                     "/thing/" + thing.of()));
         }
-        if (thing.kind().equals("edition")) {
-            facts.addAll(edition(thing.id()));
+        if (thing.kind().equals("sheet") && !thing.of().isEmpty()) {
+            facts.addAll(sheet(desk.edition(thing.of()), thing.id()));
         }
         if (STONES.contains(thing.kind())) {
             Stone stone = desk.studio.runs().matrix(thing.id());
@@ -281,58 +275,36 @@ final class ThingPage {
                 .findFirst();
     }
 
-    /** Every pull, with the ink on the load where its shares change during the run. */
-    /** Every impression with where it is now; empty before the first is numbered. */
-    private Optional<Answer.Table> register(ThingId edition) {
-        List<List<String>> rows = desk.studio.runs().register(edition).impressions().values().stream()
-                .map(impression -> List.of(
-                        impression.written(),
-                        desk.studio.name(impression.sheet()),
-                        impression.signed() ? "signed" : "",
-                        impression.chopped() ? "chopped" : "",
-                        switch (impression.where()) {
-                            case HERE -> "here";
-                            case RELEASED ->
-                                "released"
-                                        + impression
-                                                .to()
-                                                .map(to -> " to " + desk.studio.name(to))
-                                                .orElse("");
-                            case RETURNED -> "came back";
-                            case DESTROYED -> "destroyed";
-                        }))
-                .toList();
-        return rows.isEmpty()
-                ? Optional.empty()
-                : Optional.of(new Answer.Table(
-                        "Register of impressions", List.of("impression", "sheet", "signed", "chop", "where"), rows));
-    }
-
-    /** How far an edition has come. */
-    private List<Desk.Piece> edition(ThingId edition) {
+    /** What a sheet became and what it went through. */
+    private List<Desk.Piece> sheet(Edition edition, ThingId sheet) {
         List<Desk.Piece> facts = new ArrayList<>();
-        Register register = desk.studio.runs().register(edition);
-        facts.add(new Desk.Piece(
-                register.numbered() + register.declared().map(of -> " of " + of).orElse("") + " numbered, "
-                        + register.signed() + " signed, " + register.released() + " released",
-                ""));
-        register.issuedTwice()
-                .forEach((number, sheets) -> facts.add(new Desk.Piece(
-                        number + " was issued twice: "
-                                + sheets.stream().map(desk.studio::name).collect(Collectors.joining(", ")),
-                        "")));
-        for (Run run : desk.studio.runs().of(edition)) {
-            desk.studio.runs().atPress(run.id()).ifPresent(press -> {
-                List<String> codes = press.pending().stream().map(Sheet::code).toList();
-                facts.add(new Desk.Piece(
-                        "run " + run.order() + ": "
-                                + (codes.isEmpty() ? "all through" : "not yet through: " + SheetCodes.shown(codes)),
-                        "/press/" + run.id()));
-            });
+        Optional.ofNullable(edition.register().impressions().get(sheet)).ifPresent(impression -> {
+            facts.add(new Desk.Piece(impression.written(), ""));
+            facts.add(new Desk.Piece(desk.whereabouts(impression), ""));
+            impression
+                    .after()
+                    .signed()
+                    .ifPresent(told ->
+                            facts.add(new Desk.Piece("signed " + desk.answers.when(told), "/event/" + told.pos())));
+        });
+        for (Edition.Passage passage : edition.passages(sheet)) {
+            Run.Pull pull = passage.pull();
+            facts.add(new Desk.Piece(
+                    "run " + passage.run().order() + ", "
+                            + (pull.number() > 0
+                                    ? "pull " + pull.number()
+                                    : EventCodec.word(pull.event().mode()))
+                            + (passage.run().batches() > 1 ? " in batch " + pull.batch() : "") + ", "
+                            + desk.answers.when(pull.told())
+                            + (pull.event().faults().isEmpty()
+                                    ? ""
+                                    : ": " + String.join(", ", pull.event().faults())),
+                    "/event/" + pull.told().pos()));
         }
         return facts;
     }
 
+    /** Every pull, with the ink on the load where its shares change during the run. */
     private Answer.Table pulls(Run run) {
         Map<Run.Pull, List<Contents>> at = desk.studio.runs().loadsAtEach(run);
         List<List<Contents>> loads = run.pulls().stream()
@@ -405,13 +377,14 @@ final class ThingPage {
             java.util.Collections.reverse(found);
             found.forEach(part -> parts.add(new Desk.Piece(desk.studio.name(part.id()), "/thing/" + part.id())));
         }
-        if (thing.kind().equals("edition")) {
-            for (Runs.OkPull ok : desk.studio.runs().okPulls(thing.id())) {
-                for (Load load : ok.pull().loading()) {
+        if (thing.kind().equals("sheet") && !thing.of().isEmpty()) {
+            for (Edition.Passage passage : desk.edition(thing.of()).passages(thing.id())) {
+                for (Load load : passage.pull().loading()) {
                     parts.add(new Desk.Piece(
-                            "ink of the OK proof: " + desk.studio.name(load.load()),
+                            "ink of " + desk.studio.name(passage.run().id())
+                                    + (load.name().isEmpty() ? "" : ", " + load.name()),
                             "/thing/" + load.load() + "?after="
-                                    + ok.pull().told().id()));
+                                    + passage.pull().told().id()));
                 }
             }
         }

@@ -1,0 +1,704 @@
+package slabside.web;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
+import slabside.edition.AtPress;
+import slabside.edition.Drying;
+import slabside.edition.Edition;
+import slabside.edition.OkProof;
+import slabside.edition.Register;
+import slabside.edition.Run;
+import slabside.edition.SheetCodes;
+import slabside.edition.Stone;
+import slabside.edition.TimeSpent;
+import slabside.event.EditionEvent;
+import slabside.event.EventCodec;
+import slabside.event.ImpressionKind;
+import slabside.event.PressGrade;
+import slabside.event.Sheet;
+import slabside.event.Stage;
+import slabside.event.ThingId;
+import slabside.host.Drawn;
+import slabside.host.EditionFacts;
+import slabside.ink.Contents;
+import slabside.plugin.Answer;
+import slabside.views.Timeline;
+
+/** An edition from the plan to the last released print. */
+final class EditionPage {
+    private static final int MOST = 200;
+    private static final int STORY = 8;
+    private static final double MS_PER_HOUR = 3_600_000;
+    /** A smaller difference of shares is not worth a line. */
+    private static final double NOTICED = 0.001;
+    /** What is found at curating, in the trade's words. */
+    private static final List<String> REASONS = List.of(
+            "fingerprint",
+            "smudged margin",
+            "crease",
+            "misregister",
+            "doubled",
+            "hickey",
+            "scum",
+            "tint",
+            "set-off",
+            "thin",
+            "over-inked",
+            "colour off the OK proof");
+
+    private final Desk desk;
+    private final DryWords dry;
+
+    EditionPage(Desk desk) {
+        this.desk = desk;
+        this.dry = new DryWords(desk);
+    }
+
+    /** One edition in the list. */
+    public record Row(String href, String name, String artist, List<String> standing) {}
+
+    /**
+     * @param open still to be printed, looked at, numbered or released
+     */
+    public record Listed(Frame frame, List<Row> open, List<Row> closed) {}
+
+    Listed list() {
+        desk.studio.views().catchUp();
+        List<Row> open = new ArrayList<>();
+        List<Row> closed = new ArrayList<>();
+        desk.studio.views().things("edition", "", MOST).forEach(thing -> {
+            Edition edition = desk.studio.runs().edition(thing.id());
+            Row row = new Row(
+                    "/edition/" + thing.id(),
+                    desk.studio.name(thing.id()),
+                    edition.plan().map(EditionEvent.Planned::artist).orElse(""),
+                    standing(edition));
+            (edition.closed().isPresent() ? closed : open).add(row);
+        });
+        return new Listed(desk.frame("Editions", "editions"), open, closed);
+    }
+
+    /** How far an edition has come, in one line or two. */
+    private List<String> standing(Edition edition) {
+        Register register = edition.register();
+        List<String> lines = new ArrayList<>();
+        int printed = edition.printed().size();
+        String of = register.declared()
+                .map(n -> printed > n ? ", for an edition of " + n : " of " + n)
+                .orElse("");
+        lines.add("Printed to date " + printed + of + "; numbered " + register.numbered() + ", signed "
+                + register.signed() + ", released " + register.released());
+        int batches = edition.runs().stream().mapToInt(Run::batches).max().orElse(0);
+        if (batches > 1) {
+            lines.add("in " + batches + " batches");
+        }
+        edition.closed().ifPresent(told -> lines.add("closed " + desk.answers.when(told)));
+        return lines;
+    }
+
+    /**
+     * One run of an edition.
+     *
+     * @param stone with its state
+     * @param pending sheets not yet through, or an empty text
+     * @param dried how its batches dried; the newest last
+     * @param next when the next run is sensible, or an empty text
+     * @param evidence what that comes from
+     */
+    public record RunRow(
+            String href,
+            String name,
+            List<Desk.Piece> stone,
+            String printed,
+            String pending,
+            List<String> dried,
+            String next,
+            Optional<Answer.Table> evidence) {}
+
+    /**
+     * The OK proof in one run.
+     *
+     * @param strips the ink on each load then, as SVG
+     * @param more stone, conditions, readings
+     * @param since what became of the run after it
+     */
+    public record OkRun(String name, Desk.Piece ink, List<String> strips, List<String> more, List<String> since) {}
+
+    /** The OK proof. */
+    public record Ok(String said, Desk.Piece sheet, List<OkRun> runs) {}
+
+    /**
+     * A proof.
+     *
+     * @param kind as it was named, or an empty text
+     */
+    public record Proof(String sheet, String code, String through, String kind) {}
+
+    /**
+     * @param standing how far it has come
+     * @param next what is to be done now
+     * @param lost sheets, run by run
+     * @param asked the number that was asked for, or an empty text
+     * @param found where that impression is
+     * @param due codes of impressions that are not signed, or not released, as the forms propose them
+     */
+    public record Shown(
+            Frame frame,
+            String id,
+            String title,
+            List<Desk.Piece> facts,
+            List<String> standing,
+            List<Desk.Piece> next,
+            List<RunRow> runs,
+            Optional<Ok> ok,
+            List<Proof> proofs,
+            List<String> lost,
+            String asked,
+            List<Desk.Piece> found,
+            Optional<Answer.Table> register,
+            Map<String, String> due,
+            Answer.Table hours,
+            List<Desk.Choice> stages,
+            String today,
+            List<EditionFacts.Group> papers,
+            List<Desk.Choice> kinds,
+            List<Desk.Choice> people,
+            boolean closed,
+            List<Desk.Piece> writes,
+            List<Desk.Line> story) {}
+
+    Shown page(String id, Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        Edition edition = desk.edition(id);
+        String name = desk.studio.name(edition.id());
+        String asked = Desk.first(query, "number");
+        return new Shown(
+                desk.frame(name, "editions"),
+                edition.id().text(),
+                name,
+                facts(edition),
+                standing(edition),
+                next(edition),
+                edition.runs().stream().map(run -> row(edition, run)).toList(),
+                ok(edition),
+                proofs(edition),
+                lost(edition),
+                asked,
+                asked.isEmpty() ? List.of() : found(edition, asked),
+                register(edition),
+                due(edition),
+                hours(desk.studio.runs().timeSpent(edition)),
+                words(Stage.class),
+                LocalDate.now(desk.studio.log().clock()).toString(),
+                new EditionFacts(desk.studio.views(), desk.studio.runs(), desk.studio::name).of(edition.id()),
+                proofKinds(),
+                desk.people(),
+                edition.closed().isPresent(),
+                EventForm.about(desk.thing(id)),
+                desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(edition.id())).events().stream()
+                        .map(told -> desk.line(told, false, false))
+                        .toList());
+    }
+
+    private static <E extends Enum<E>> List<Desk.Choice> words(Class<E> type) {
+        return Arrays.stream(type.getEnumConstants())
+                .map(EventCodec::word)
+                .map(word -> new Desk.Choice(word, word.replace('-', ' ')))
+                .toList();
+    }
+
+    private static List<Desk.Choice> proofKinds() {
+        return words(ImpressionKind.class).stream()
+                .filter(choice ->
+                        !choice.id().equals("numbered") && !choice.id().equals("cancellation-impression"))
+                .toList();
+    }
+
+    private List<Desk.Piece> facts(Edition edition) {
+        List<Desk.Piece> facts = new ArrayList<>();
+        edition.plan().ifPresent(plan -> {
+            if (plan.artist() != null) {
+                facts.add(new Desk.Piece(plan.artist(), ""));
+            }
+            if (plan.number() != null) {
+                facts.add(new Desk.Piece(
+                        "edition of " + plan.number()
+                                + (plan.proofs() == null ? "" : " and " + plan.proofs() + " proofs")
+                                + (plan.overs() == null ? "" : ", " + plan.overs() + " overs"),
+                        ""));
+            }
+            if (plan.paper() != null) {
+                facts.add(new Desk.Piece(desk.studio.name(plan.paper()), "/thing/" + plan.paper()));
+            }
+            if (plan.earlier() != null) {
+                facts.add(new Desk.Piece(
+                        "the image of " + desk.studio.name(plan.earlier()), "/edition/" + plan.earlier()));
+            }
+        });
+        edition.again()
+                .forEach(later -> facts.add(
+                        new Desk.Piece("its image again in " + desk.studio.name(later), "/edition/" + later)));
+        edition.register()
+                .issuedTwice()
+                .forEach((number, sheets) -> facts.add(new Desk.Piece(
+                        number + " was issued twice: "
+                                + sheets.stream().map(edition::code).collect(Collectors.joining(", ")),
+                        "")));
+        return facts;
+    }
+
+    private List<Desk.Piece> next(Edition edition) {
+        List<Desk.Piece> next = new ArrayList<>();
+        if (edition.closed().isPresent()) {
+            return next;
+        }
+        if (edition.runs().isEmpty()) {
+            next.add(new Desk.Piece("Plan its runs", "/write/edition.run-planned?edition=" + edition.id()));
+        } else if (edition.sheets().isEmpty()) {
+            next.add(new Desk.Piece("How many sheets to tear", "/calculators/sheets-to-tear?edition=" + edition.id()));
+            next.add(new Desk.Piece("Tear the paper", "/write/paper.torn?edition=" + edition.id()));
+        }
+        int toCurate = edition.toCurate().size();
+        if (toCurate > 0) {
+            next.add(new Desk.Piece("Look through " + sheets(toCurate), "/edition/" + edition.id() + "/curate"));
+        }
+        int toNumber = edition.toNumber().size();
+        if (toNumber > 0) {
+            next.add(new Desk.Piece("Number " + sheets(toNumber), "/edition/" + edition.id() + "/number"));
+        }
+        return next;
+    }
+
+    private static String sheets(int count) {
+        return count == 1 ? "1 sheet" : count + " sheets";
+    }
+
+    private RunRow row(Edition edition, Run run) {
+        Optional<AtPress> press = desk.studio.runs().atPress(run.id());
+        List<String> codes = press.map(AtPress::pending).orElse(List.of()).stream()
+                .map(Sheet::code)
+                .toList();
+        String printed = run.printed() == 0
+                ? "not printed yet"
+                : run.printed() + " printed, " + run.graded(PressGrade.GOOD) + " good at the press"
+                        + (run.batches() > 1 ? ", in " + run.batches() + " batches" : "");
+        List<Drying> batches = desk.studio.runs().drying(run);
+        boolean followed = edition.runs().stream().anyMatch(other -> other.order() > run.order());
+        Optional<Drying> open = batches.isEmpty()
+                ? Optional.empty()
+                : Optional.of(batches.get(batches.size() - 1))
+                        .filter(last -> followed
+                                && !last.isDry()
+                                && last.overprinted().isEmpty()
+                                && edition.closed().isEmpty());
+        Optional<Drying.Expected> expected =
+                open.flatMap(last -> desk.studio.runs().nextRunAfter(last));
+        return new RunRow(
+                "/press/" + run.id(),
+                desk.studio.views().thing(run.id()).map(thing -> thing.shown()).orElse("run " + run.order())
+                        + run.surface()
+                                .map(surface -> " · " + EventCodec.word(surface))
+                                .orElse(""),
+                desk.studio.runs().stone(run.id()).stream()
+                        .flatMap(stone -> stone(stone).stream())
+                        .toList(),
+                printed,
+                codes.isEmpty() || edition.closed().isPresent() ? "" : "Not yet through: " + SheetCodes.shown(codes),
+                batches.stream().map(batch -> batchWords(batches.size(), batch)).toList(),
+                open.isPresent() ? dry.next(expected) : "",
+                expected.map(dry::evidence));
+    }
+
+    private List<Desk.Piece> stone(ThingId id) {
+        Stone stone = desk.studio.runs().matrix(id);
+        return List.of(new Desk.Piece(desk.studio.name(id), "/thing/" + id), new Desk.Piece(desk.state(stone), ""));
+    }
+
+    private String batchWords(int batches, Drying batch) {
+        return (batches > 1 ? "batch " + batch.batch() + ": " : "")
+                + dry.judged(batch)
+                + (batch.overprinted().isPresent()
+                        ? "; printed over after "
+                                + DryWords.hours(batch.overprinted().getAsDouble())
+                                + (batch.trouble().isEmpty() ? "" : ", with " + String.join(", ", batch.trouble()))
+                        : "");
+    }
+
+    private Optional<Ok> ok(Edition edition) {
+        return desk.studio.runs().okProof(edition.id()).map(ok -> {
+            EditionEvent.OkSigned event = (EditionEvent.OkSigned) ok.signed().event();
+            Optional<OkProof> then = desk.studio.runs().okProofAsSigned(edition.id());
+            List<OkProof.Since> since = desk.studio.runs().sinceOk(ok);
+            List<OkRun> runs = new ArrayList<>();
+            for (int i = 0; i < ok.standards().size(); i++) {
+                runs.add(okRun(ok.standards().get(i), since.get(i), then));
+            }
+            return new Ok(
+                    "Signed " + desk.answers.when(ok.signed())
+                            + (event.by() == null ? "" : " by " + desk.studio.name(event.by()))
+                            + (event.words() == null ? "" : ": “" + event.words() + "”")
+                            + ok.paper()
+                                    .map(paper -> ". On " + desk.studio.name(paper))
+                                    .orElse("")
+                            + ".",
+                    new Desk.Piece(edition.code(ok.sheet()), "/thing/" + ok.sheet()),
+                    runs);
+        });
+    }
+
+    private OkRun okRun(OkProof.Standard ok, OkProof.Since since, Optional<OkProof> then) {
+        List<String> more = new ArrayList<>();
+        ok.stone()
+                .ifPresent(stone -> more.add(desk.studio.name(stone)
+                        + ok.state()
+                                .map(told -> ", last " + desk.treatment(told) + " " + desk.answers.when(told))
+                                .orElse("")));
+        ok.conditions().forEach((what, value) -> more.add(what + " " + value));
+        ok.readings()
+                .forEach(told -> more.add(desk.line(told, false, false).sentence().stream()
+                        .map(Desk.Piece::text)
+                        .collect(Collectors.joining())));
+        return new OkRun(
+                desk.studio
+                        .views()
+                        .thing(ok.run().id())
+                        .map(thing -> thing.shown())
+                        .orElse(""),
+                new Desk.Piece(
+                        "Make this ink again",
+                        ok.pull().loading().isEmpty()
+                                ? ""
+                                : "/thing/" + ok.pull().loading().get(0).load() + "?after="
+                                        + ok.pull().told().id()),
+                ok.ink().stream()
+                        .filter(ink -> !ink.isEmpty())
+                        .map(ink -> Pictures.strip(desk.answers.strip(ink)))
+                        .toList(),
+                more,
+                since(ok, since, then));
+    }
+
+    private List<String> since(OkProof.Standard ok, OkProof.Since since, Optional<OkProof> then) {
+        List<String> lines = new ArrayList<>();
+        then.flatMap(signed -> signed.standards().stream()
+                        .filter(each -> each.run().id().equals(ok.run().id()))
+                        .findFirst())
+                .ifPresentOrElse(
+                        signed -> lines.addAll(corrected(signed.ink(), ok.ink())),
+                        () -> lines.add("Written down only after it was signed."));
+        if (since.farthest().isEmpty()) {
+            lines.add("The edition was not printed yet.");
+            return lines;
+        }
+        List<ThingId> others =
+                since.mixes().stream().filter(mix -> !ok.mixes().contains(mix)).toList();
+        if (!others.isEmpty()) {
+            lines.add("Edition ink: "
+                    + others.stream()
+                            .map(mix -> desk.studio.name(mix)
+                                    + (since.remade().contains(mix) ? ", made again from the proof's" : ""))
+                            .collect(Collectors.joining("; ")));
+        }
+        OkProof.Farthest farthest = since.farthest().get();
+        lines.add(
+                Math.abs(farthest.here() - farthest.ok()) < NOTICED
+                        ? "Its ink stayed the OK proof's in every pull."
+                        : "Farthest from it at pull " + farthest.pull().number() + ": "
+                                + desk.studio.name(farthest.material()) + " " + percent(farthest.ok()) + " → "
+                                + percent(farthest.here()));
+        since.changes()
+                .forEach(told -> lines.add("Changed " + desk.answers.when(told) + ": "
+                        + desk.line(told, false, false).sentence().stream()
+                                .map(Desk.Piece::text)
+                                .collect(Collectors.joining())));
+        return lines;
+    }
+
+    private static String percent(double share) {
+        return Drawn.fixed(share * 100, 1) + " %";
+    }
+
+    /** Where the ink reads otherwise now than it did when it was signed. */
+    private List<String> corrected(List<Contents> then, List<Contents> now) {
+        List<String> lines = new ArrayList<>();
+        for (int side = 0; side < Math.min(then.size(), now.size()); side++) {
+            Map<ThingId, double[]> shares = new LinkedHashMap<>();
+            then.get(side)
+                    .byMaterial(desk.studio.ledger()::material)
+                    .forEach(part -> shares.computeIfAbsent(part.id(), id -> new double[2])[0] =
+                            part.share().value());
+            now.get(side)
+                    .byMaterial(desk.studio.ledger()::material)
+                    .forEach(part -> shares.computeIfAbsent(part.id(), id -> new double[2])[1] =
+                            part.share().value());
+            shares.forEach((material, share) -> {
+                if (Math.abs(share[0] - share[1]) >= NOTICED) {
+                    lines.add("Put right since it was signed: " + desk.studio.name(material) + " " + percent(share[0])
+                            + " → " + percent(share[1]));
+                }
+            });
+        }
+        return lines;
+    }
+
+    private List<Proof> proofs(Edition edition) {
+        return edition.proofs().stream()
+                .map(sheet -> {
+                    List<String> through = edition.passages(sheet.sheet()).stream()
+                            .map(passage -> Integer.toString(passage.run().order()))
+                            .distinct()
+                            .toList();
+                    String runs = through.size() == edition.runs().size() && through.size() > 1
+                            ? "through all runs"
+                            : (through.size() == 1 ? "run " : "runs ") + String.join(", ", through);
+                    return new Proof(
+                            sheet.sheet().text(),
+                            sheet.code(),
+                            runs,
+                            Optional.ofNullable(edition.register().impressions().get(sheet.sheet()))
+                                    .map(Register.Impression::written)
+                                    .orElse(""));
+                })
+                .toList();
+    }
+
+    private static List<String> lost(Edition edition) {
+        Map<String, List<Edition.Loss>> byRun = new LinkedHashMap<>();
+        edition.losses()
+                .forEach(loss -> byRun.computeIfAbsent(
+                                loss.run() == 0 ? "off the press" : "run " + loss.run(), run -> new ArrayList<>())
+                        .add(loss));
+        return byRun.entrySet().stream()
+                .sorted(Map.Entry.comparingByKey(java.util.Comparator.comparing(
+                        key -> key.startsWith("run ") ? String.format(Locale.ROOT, "a%5s", key) : "b")))
+                .map(each -> each.getKey() + ": "
+                        + each.getValue().stream()
+                                .map(loss -> loss.sheet().code() + " (" + loss.why() + ")")
+                                .collect(Collectors.joining(", ")))
+                .toList();
+    }
+
+    /** Where an impression is and how it came about. */
+    private List<Desk.Piece> found(Edition edition, String asked) {
+        ThingId sheet = edition.which("number", asked).get(0);
+        List<Desk.Piece> found = new ArrayList<>();
+        Register.Impression impression = edition.register().impressions().get(sheet);
+        found.add(new Desk.Piece(
+                (impression == null ? "" : impression.written() + " is sheet ") + edition.code(sheet),
+                "/thing/" + sheet));
+        if (impression != null) {
+            found.add(new Desk.Piece(desk.whereabouts(impression), ""));
+        }
+        return found;
+    }
+
+    private Optional<Answer.Table> register(Edition edition) {
+        boolean batches = edition.runs().stream().anyMatch(run -> run.batches() > 1);
+        List<String> headings = new ArrayList<>(List.of("impression", "sheet"));
+        if (batches) {
+            headings.add("batch");
+        }
+        headings.addAll(List.of("signed", "chop", "where"));
+        List<List<String>> rows = new ArrayList<>();
+        for (Register.Impression impression : edition.register().impressions().values()) {
+            List<String> row = new ArrayList<>(List.of(impression.written(), edition.code(impression.sheet())));
+            if (batches) {
+                row.add(edition.passages(impression.sheet()).stream()
+                        .map(passage -> passage.pull().batch())
+                        .distinct()
+                        .map(String::valueOf)
+                        .collect(Collectors.joining(", ")));
+            }
+            row.add(impression.signed() ? "signed" : "");
+            row.add(impression.chopped() ? "chopped" : "");
+            row.add(desk.whereabouts(impression));
+            rows.add(row);
+        }
+        return rows.isEmpty()
+                ? Optional.empty()
+                : Optional.of(new Answer.Table("Register of impressions", headings, rows));
+    }
+
+    /** What the forms for signing, chopping and releasing propose. */
+    private static Map<String, String> due(Edition edition) {
+        Map<String, String> due = new LinkedHashMap<>();
+        due.put("sign", codes(edition, impression -> isToSign(impression) && !impression.signed()));
+        due.put("chop", codes(edition, impression -> isToSign(impression) && !impression.chopped()));
+        due.put(
+                "release",
+                codes(
+                        edition,
+                        impression -> impression.signed()
+                                && (impression.where() == Register.Where.HERE
+                                        || impression.where() == Register.Where.RETURNED)));
+        return due;
+    }
+
+    private static boolean isToSign(Register.Impression impression) {
+        return impression.where() == Register.Where.HERE
+                && Set.of(
+                                ImpressionKind.NUMBERED,
+                                ImpressionKind.ARTISTS_PROOF,
+                                ImpressionKind.PRINTERS_PROOF,
+                                ImpressionKind.PRESENTATION_PROOF,
+                                ImpressionKind.HORS_COMMERCE,
+                                ImpressionKind.ARCHIVE_COPY)
+                        .contains(impression.kind());
+    }
+
+    private static String codes(Edition edition, java.util.function.Predicate<Register.Impression> which) {
+        return SheetCodes.shown(edition.register().impressions().values().stream()
+                .filter(which)
+                .map(impression -> edition.code(impression.sheet()))
+                .sorted()
+                .toList());
+    }
+
+    private static Answer.Table hours(TimeSpent time) {
+        List<List<String>> rows = new ArrayList<>();
+        time.stages()
+                .forEach((stage, spent) -> rows.add(List.of(
+                        EventCodec.word(stage).replace('-', ' '),
+                        Drawn.fixed(spent.ms() / MS_PER_HOUR, 1),
+                        Drawn.fixed(spent.handMs() / MS_PER_HOUR, 1),
+                        spent.stated() ? "stated for a day at least" : "from the entries")));
+        if (!rows.isEmpty()) {
+            rows.add(List.of(
+                    "all",
+                    Drawn.fixed(time.total().ms() / MS_PER_HOUR, 1),
+                    Drawn.fixed(time.total().handMs() / MS_PER_HOUR, 1),
+                    ""));
+        }
+        return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", "from"), rows);
+    }
+
+    /**
+     * A sheet to look at.
+     *
+     * @param sheet its id; empty when none is left
+     * @param noted what was said of it at the press
+     * @param later id of the sheet after it, or an empty text
+     */
+    public record Curating(
+            Frame frame,
+            String id,
+            String title,
+            String sheet,
+            String code,
+            List<String> noted,
+            int seen,
+            int left,
+            String later,
+            List<String> reasons,
+            String said) {}
+
+    Curating curating(String id, Map<String, List<String>> query) {
+        desk.studio.views().catchUp();
+        Edition edition = desk.edition(id);
+        List<Sheet> left = edition.toCurate();
+        String chosen = Desk.first(query, "sheet");
+        int at = 0;
+        for (int i = 0; i < left.size(); i++) {
+            at = left.get(i).sheet().text().equals(chosen) ? i : at;
+        }
+        int all = edition.printed().size();
+        Optional<Sheet> sheet = left.isEmpty() ? Optional.empty() : Optional.of(left.get(at));
+        return new Curating(
+                desk.frame("Look through the sheets", "editions"),
+                edition.id().text(),
+                desk.studio.name(edition.id()),
+                sheet.map(each -> each.sheet().text()).orElse(""),
+                sheet.map(Sheet::code).orElse(""),
+                sheet.map(each -> noted(edition, each.sheet())).orElse(List.of()),
+                all - left.size(),
+                left.size(),
+                left.size() > 1 ? left.get((at + 1) % left.size()).sheet().text() : "",
+                REASONS,
+                tally(edition));
+    }
+
+    private static String tally(Edition edition) {
+        Map<String, Long> grades = edition.register().graded().values().stream()
+                .collect(Collectors.groupingBy(
+                        each -> EventCodec.word(each.grade()), java.util.TreeMap::new, Collectors.counting()));
+        return grades.entrySet().stream()
+                .map(each -> each.getValue() + " " + each.getKey())
+                .collect(Collectors.joining(", "));
+    }
+
+    /** What the press said of a sheet, run by run, where it was not simply good. */
+    private static List<String> noted(Edition edition, ThingId sheet) {
+        List<String> noted = new ArrayList<>();
+        for (Edition.Passage passage : edition.passages(sheet)) {
+            Run.Pull pull = passage.pull();
+            boolean plain = pull.event().grade() == PressGrade.GOOD
+                    && pull.event().faults().isEmpty()
+                    && !Boolean.TRUE.equals(pull.event().secondHit());
+            if (!plain) {
+                noted.add("run " + passage.run().order() + ", pull " + pull.number() + ": "
+                        + EventCodec.word(pull.event().grade())
+                        + (Boolean.TRUE.equals(pull.event().secondHit()) ? ", second hit" : "")
+                        + (pull.event().faults().isEmpty()
+                                ? ""
+                                : " (" + String.join(", ", pull.event().faults()) + ")"));
+            }
+        }
+        return noted;
+    }
+
+    /**
+     * Numbering.
+     *
+     * @param next codes of the good sheets without a number, in order
+     * @param first number not issued yet
+     * @param of how many were declared, or an empty text
+     * @param count how many can be numbered now
+     */
+    public record Numbering(
+            Frame frame,
+            String id,
+            String title,
+            List<String> standing,
+            String next,
+            int left,
+            int first,
+            String of,
+            int count,
+            List<Desk.Choice> kinds,
+            Map<String, Integer> issued) {}
+
+    Numbering numbering(String id) {
+        desk.studio.views().catchUp();
+        Edition edition = desk.edition(id);
+        Register register = edition.register();
+        List<String> codes = edition.toNumber().stream().map(Sheet::code).toList();
+        int numbered = (int) register.numbered();
+        int count = register.declared()
+                .map(declared -> Math.max(0, Math.min(codes.size(), declared - numbered)))
+                .orElse(codes.size());
+        Map<String, Integer> issued = new LinkedHashMap<>();
+        register.impressions()
+                .values()
+                .forEach(each -> issued.merge(EventCodec.word(each.kind()).replace('-', ' '), 1, Integer::sum));
+        return new Numbering(
+                desk.frame("Number the prints", "editions"),
+                edition.id().text(),
+                desk.studio.name(edition.id()),
+                standing(edition),
+                SheetCodes.shown(codes),
+                codes.size(),
+                register.nextNumber(ImpressionKind.NUMBERED),
+                register.declared().map(String::valueOf).orElse(""),
+                count,
+                proofKinds(),
+                issued);
+    }
+}
