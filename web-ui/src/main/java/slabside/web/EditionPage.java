@@ -126,11 +126,13 @@ final class EditionPage {
     /**
      * The OK proof in one run.
      *
+     * @param inks where each of them can be made again
      * @param strips the ink on each load then, as SVG
      * @param more stone, conditions, readings
      * @param since what became of the run after it
      */
-    public record OkRun(String name, Desk.Piece ink, List<String> strips, List<String> more, List<String> since) {}
+    public record OkRun(
+            String name, List<Desk.Piece> inks, List<String> strips, List<String> more, List<String> since) {}
 
     /** The OK proof. */
     public record Ok(String said, Desk.Piece sheet, List<OkRun> runs) {}
@@ -303,10 +305,7 @@ final class EditionPage {
                 open.flatMap(last -> desk.studio.runs().nextRunAfter(last));
         return new RunRow(
                 "/press/" + run.id(),
-                desk.studio.views().thing(run.id()).map(thing -> thing.shown()).orElse("run " + run.order())
-                        + run.surface()
-                                .map(surface -> " · " + EventCodec.word(surface))
-                                .orElse(""),
+                named(run),
                 desk.studio.runs().stone(run.id()).stream()
                         .flatMap(stone -> stone(stone).stream())
                         .toList(),
@@ -315,6 +314,18 @@ final class EditionPage {
                 batches.stream().map(batch -> batchWords(batches.size(), batch)).toList(),
                 open.isPresent() ? dry.next(expected) : "",
                 expected.map(dry::evidence));
+    }
+
+    /** Its name, and its surface where the name does not say it. */
+    private String named(Run run) {
+        String name =
+                desk.studio.views().thing(run.id()).map(thing -> thing.shown()).orElse("run " + run.order());
+        return name
+                + run.surface()
+                        .map(EventCodec::word)
+                        .filter(surface -> !name.contains(surface))
+                        .map(surface -> ", " + surface)
+                        .orElse("");
     }
 
     private List<Desk.Piece> stone(ThingId id) {
@@ -361,7 +372,11 @@ final class EditionPage {
                         + ok.state()
                                 .map(told -> ", last " + desk.treatment(told) + " " + desk.answers.when(told))
                                 .orElse("")));
-        ok.conditions().forEach((what, value) -> more.add(what + " " + value));
+        if (!ok.conditions().isEmpty()) {
+            more.add(ok.conditions().entrySet().stream()
+                    .map(each -> each.getKey() + " " + each.getValue())
+                    .collect(Collectors.joining(" · ")));
+        }
         ok.readings()
                 .forEach(told -> more.add(desk.line(told, false, false).sentence().stream()
                         .map(Desk.Piece::text)
@@ -372,12 +387,12 @@ final class EditionPage {
                         .thing(ok.run().id())
                         .map(thing -> thing.shown())
                         .orElse(""),
-                new Desk.Piece(
-                        "Make this ink again",
-                        ok.pull().loading().isEmpty()
-                                ? ""
-                                : "/thing/" + ok.pull().loading().get(0).load() + "?after="
-                                        + ok.pull().told().id()),
+                ok.pull().loading().stream()
+                        .map(load -> new Desk.Piece(
+                                "Make this ink again" + (load.name().isEmpty() ? "" : ": " + load.name()),
+                                "/thing/" + load.load() + "?after="
+                                        + ok.pull().told().id()))
+                        .toList(),
                 ok.ink().stream()
                         .filter(ink -> !ink.isEmpty())
                         .map(ink -> Pictures.strip(desk.answers.strip(ink)))
@@ -564,12 +579,15 @@ final class EditionPage {
 
     private static Answer.Table hours(TimeSpent time) {
         List<List<String>> rows = new ArrayList<>();
-        time.stages()
-                .forEach((stage, spent) -> rows.add(List.of(
+        time.stages().forEach((stage, spent) -> {
+            if (spent.ms() > 0 || spent.stated()) {
+                rows.add(List.of(
                         EventCodec.word(stage).replace('-', ' '),
                         Drawn.fixed(spent.ms() / MS_PER_HOUR, 1),
                         Drawn.fixed(spent.handMs() / MS_PER_HOUR, 1),
-                        spent.stated() ? "stated for a day at least" : "from the entries")));
+                        spent.stated() ? "stated" : ""));
+            }
+        });
         if (!rows.isEmpty()) {
             rows.add(List.of(
                     "all",
@@ -577,7 +595,7 @@ final class EditionPage {
                     Drawn.fixed(time.total().handMs() / MS_PER_HOUR, 1),
                     ""));
         }
-        return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", "from"), rows);
+        return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", ""), rows);
     }
 
     /**

@@ -10,14 +10,11 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
 import slabside.edition.Run;
-import slabside.event.Dryness;
 import slabside.event.EventId;
 import slabside.event.InkEvent;
 import slabside.event.LogEvent;
-import slabside.event.PressEvent;
 import slabside.event.PressGrade;
 import slabside.event.ShelfEvent;
-import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.event.Why;
 import slabside.host.Drawn;
@@ -47,16 +44,22 @@ final class TodayPage {
     private static final double A_SEASON_DAYS = 90;
 
     private final Desk desk;
+    private final DryWords dry;
 
     TodayPage(Desk desk) {
         this.desk = desk;
+        this.dry = new DryWords(desk);
     }
 
     /** One line that leads somewhere. */
     public record Line(String href, String what, String more) {}
 
-    /** A run whose print dries. */
-    public record Drying(String run, String name, String since) {}
+    /**
+     * A run whose print dries.
+     *
+     * @param next when the next run is sensible
+     */
+    public record Drying(String run, String name, String since, String next) {}
 
     /**
      * @param low cans about to run out
@@ -201,30 +204,22 @@ final class TodayPage {
     }
 
     /** Since when a print dries, until somebody found it rub-dry. */
+    /** The last batch of a run, as long as it is not rub-dry and was not printed over. */
     private Optional<Drying> drying(Run run) {
-        Told cleaned = null;
-        boolean dry = false;
-        for (Told told : desk.studio.views().of(run.id(), Set.of(Role.PRESS, Role.NOTED), StoryKey.LAST)) {
-            if (told.event() instanceof PressEvent.CleanedUp) {
-                cleaned = told;
-            } else if (told.event() instanceof TestEvent.DrynessJudged judged && judged.dryness() == Dryness.RUB_DRY) {
-                dry = true;
-            }
-        }
-        if (cleaned == null || dry) {
+        List<slabside.edition.Drying> batches = desk.studio.runs().drying(run);
+        if (batches.isEmpty()) {
             return Optional.empty();
         }
-        double hours = (desk.studio.log().clock().millis() - cleaned.key().millis()) / AN_HOUR_MS;
-        if (hours > LONGEST_DRYING_H) {
+        slabside.edition.Drying last = batches.get(batches.size() - 1);
+        double hours = (desk.studio.log().clock().millis() - last.printed()) / AN_HOUR_MS;
+        if (last.isDry() || last.overprinted().isPresent() || hours > LONGEST_DRYING_H) {
             return Optional.empty();
         }
         return Optional.of(new Drying(
                 run.id().text(),
                 desk.studio.name(run.id()),
-                (hours < 48
-                                ? String.format(Locale.ROOT, "%.0f hours", hours)
-                                : String.format(Locale.ROOT, "%.0f days", hours / 24))
-                        + ", since " + desk.answers.when(cleaned)));
+                DryWords.hours(hours) + "; " + dry.judged(last),
+                dry.next(desk.studio.runs().nextRunAfter(last))));
     }
 
     private Optional<Line> unnamed(Run run) {

@@ -189,7 +189,10 @@ class EveryRouteTest {
                 .orElseThrow()
                 .id()
                 .text();
+        String edition =
+                studio.views().named("edition", "Tidewrack, Four Fathoms").id().text();
         return path.replace("{mix}", mix)
+                .replace("/edition/{id}", "/edition/" + edition)
                 .replace("{id}", mix)
                 .replace("{run}", run)
                 .replace("{pos}", "5")

@@ -15,6 +15,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -314,8 +315,10 @@ class ServerTest {
 
     @Test
     void an_edition_leads_to_the_ink_of_its_ok_proof() throws IOException, InterruptedException {
-        String edition = "/thing/"
-                + studio.views().named("edition", "Tidewrack, Four Fathoms").id();
+        String id =
+                studio.views().named("edition", "Tidewrack, Four Fathoms").id().text();
+        String edition = "/edition/" + id;
+        assertEquals(302, get("/thing/" + id).statusCode(), "an edition has a page of its own");
         Matcher ink = Pattern.compile("href=\"(/thing/load-[a-z0-9]+\\?after=[0-9a-f-]{36})\"")
                 .matcher(get(edition).body());
         int found = 0;
@@ -326,6 +329,60 @@ class ServerTest {
         }
         assertEquals(6, found, "five runs, one of them with two inks");
         assertTrue(get(last.replace("?", "/rebuild?grams=45&")).body().contains("black"), "the key");
+    }
+
+    /** Two devices number two prints at the same moment: what is checked still holds when it is written down. */
+    @Test
+    void two_devices_never_issue_the_same_number() throws Exception {
+        ThingId edition =
+                studio.views().named("edition", "Heron, Standing Water").id();
+        List<String> codes = studio.runs().edition(edition).printed().stream()
+                .map(slabside.event.Sheet::code)
+                .toList();
+        var pool = java.util.concurrent.Executors.newFixedThreadPool(4);
+        try {
+            for (int number = 1; number <= 10; number++) {
+                List<java.util.concurrent.Callable<Integer>> hands = new ArrayList<>();
+                for (int hand = 0; hand < 4; hand++) {
+                    String form =
+                            "kind=numbered&of=50&number=" + number + "&which=" + codes.get((number - 1) * 4 + hand);
+                    hands.add(() -> post(
+                                    "/edition/" + edition + "/number",
+                                    form,
+                                    "Origin",
+                                    server.address(),
+                                    "Content-Type",
+                                    "application/x-www-form-urlencoded",
+                                    "Slabside-Tap",
+                                    "1")
+                            .statusCode());
+                }
+                List<Integer> answers = new ArrayList<>();
+                for (var answer : pool.invokeAll(hands)) {
+                    answers.add(answer.get());
+                }
+                java.util.Collections.sort(answers);
+                assertEquals(List.of(200, 400, 400, 400), answers, "number " + number);
+            }
+        } finally {
+            pool.shutdownNow();
+        }
+        assertTrue(studio.runs().register(edition).issuedTwice().isEmpty());
+        assertEquals(10, studio.runs().register(edition).numbered());
+    }
+
+    @Test
+    void a_sheet_tells_what_it_became_and_what_it_went_through() throws IOException, InterruptedException {
+        ThingId edition =
+                studio.views().named("edition", "Tidewrack, Four Fathoms").id();
+        String found = get("/edition/" + edition + "?number=7").body();
+        assertTrue(found.contains("7/40 is sheet TD-11"), found);
+        String sheet = get("/thing/"
+                        + studio.runs().edition(edition).which("number", "7").get(0))
+                .body();
+        assertTrue(sheet.contains("run 5, pull 7"), sheet);
+        assertTrue(sheet.contains("released"), sheet);
+        assertTrue(get("/edition/" + edition + "?number=41").body().contains("no impression of this edition"));
     }
 
     @Test

@@ -3,6 +3,7 @@ package slabside.demo;
 import java.math.BigDecimal;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -23,6 +24,7 @@ import slabside.event.PressEvent;
 import slabside.event.PressGrade;
 import slabside.event.PullMode;
 import slabside.event.Sheet;
+import slabside.event.StatedFact;
 import slabside.event.Stiffness;
 import slabside.event.StoneEvent;
 import slabside.event.Surface;
@@ -77,6 +79,18 @@ final class Tidewrack {
     }
 
     private final List<ThingId> runs = new ArrayList<>();
+    private static final Map<StatedFact, String> STATED = new EnumMap<>(Map.of(
+            StatedFact.PROCESS, "hand lithography from three stones and two plates",
+            StatedFact.WORKSHOP, "Harrowmere Stone Room",
+            StatedFact.MASTER_MADE_BY, "the artist drew all five",
+            StatedFact.ARTISTS_APPROVAL, "signed the OK proof",
+            StatedFact.LIMITED, "40 numbered impressions"));
+    private static final List<String> DRAWN_WITH = List.of(
+            "tusche, one flat",
+            "tusche in water, washes",
+            "tusche, one flat",
+            "hard and soft crayon",
+            "pen and crayon");
 
     private void plan() {
         script.write(new PaperEvent.Received(
@@ -125,7 +139,7 @@ final class Tidewrack {
                         stone, Treatment.GRAINED, null, "80, 120, 180, three rounds each", null));
             }
             script.later(20);
-            script.write(new StoneEvent.Treated(stone, Treatment.DRAWN, null, null, null));
+            script.write(new StoneEvent.Treated(stone, Treatment.DRAWN, null, DRAWN_WITH.get(i), null));
             script.later(20);
             script.write(new StoneEvent.Treated(stone, Treatment.ETCHED, null, null, null));
             script.write(new StoneEvent.Treated(stone, Treatment.GUMMED, null, null, null));
@@ -466,6 +480,9 @@ final class Tidewrack {
                     i == 4));
         }
         script.later(5);
+        for (var each : STATED.entrySet()) {
+            script.write(new EditionEvent.Stated(edition, each.getKey(), each.getValue()));
+        }
         script.write(new EditionEvent.Closed(edition, null));
     }
 
