@@ -104,7 +104,7 @@ final class ThingPage {
     private static String section(Thing thing) {
         return Set.of("can", "packet", "material").contains(thing.kind())
                 ? "shelf"
-                : STONES.contains(thing.kind()) ? "stones" : "timeline";
+                : STONES.contains(thing.kind()) ? "stones" : thing.kind().equals("sheet") ? "editions" : "timeline";
     }
 
     /** What is in it at the moment asked for; else now, or as agreed for a mix that was emptied since. */

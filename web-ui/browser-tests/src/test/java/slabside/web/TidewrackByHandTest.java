@@ -147,9 +147,26 @@ class TidewrackByHandTest {
             submit("/rack", "[value=racked]");
         } else if (event instanceof PressEvent.Measured e) {
             measure(e);
-        } else if (event instanceof EditionEvent.Curated || event instanceof EditionEvent.Numbered) {
-            byTheirOwnPage--;
-            return severalSheets(events, i);
+        } else if (event instanceof EditionEvent.Curated e) {
+            curate(e);
+        } else if (event instanceof EditionEvent.Numbered) {
+            return number(events, i);
+        } else if (event instanceof EditionEvent.Signed e) {
+            edition(e.edition(), "Sign");
+            withSheets(
+                    "sign", e.sheets(), Map.of("by", called(e.by().text()), "where", e.where(), "medium", e.medium()));
+        } else if (event instanceof EditionEvent.Chopped e) {
+            edition(e.edition(), "Chop");
+            withSheets("chop", e.sheets(), Map.of("chop", e.chop()));
+        } else if (event instanceof EditionEvent.Finished e) {
+            edition(e.edition(), "Finish by hand");
+            withSheets("finish", e.sheets(), Map.of("words", e.words()));
+        } else if (event instanceof EditionEvent.Released e) {
+            edition(e.edition(), "Release");
+            withSheets("release", e.sheets(), Map.of("to", called(e.to().text()), "words", e.words()));
+        } else if (event instanceof EditionEvent.Closed e) {
+            edition(e.edition(), "Close the edition");
+            submit("/close", ".go");
         } else {
             byTheirOwnPage--;
             byForm(event);
@@ -351,32 +368,72 @@ class TidewrackByHandTest {
         submit("/measure", ".go");
     }
 
-    /** Sheets that were curated or numbered alike, one after the other, are written in one go. */
-    private int severalSheets(List<Stored> events, int first) {
-        List<String> codes = new ArrayList<>();
+    private void edition(ThingId edition, String deed) {
+        open("/edition/" + now(edition));
+        unfold(deed);
+    }
+
+    private void withSheets(String deed, List<ThingId> sheets, Map<String, String> fields) {
+        String form = "form[action$='/" + deed + "'] ";
+        page.fill(form + "[name=which]", shown(sheets));
+        fields.forEach((name, value) -> page.fill(form + "[name=" + name + "]", value));
+        submit("/" + deed, ".go");
+    }
+
+    private String shown(List<ThingId> sheets) {
+        return slabside.edition.SheetCodes.shown(sheets.stream().map(told::name).toList());
+    }
+
+    private void curate(EditionEvent.Curated event) {
+        open("/edition/" + now(event.edition()) + "/curate");
+        assertEquals(
+                now(event.sheet()).text(), page.inputValue(".curating [name=sheet]"), "the next sheet comes by itself");
+        if (event.words() != null) {
+            page.fill(".curating [name=words]", event.words());
+        }
+        submit(page.locator(".curating [value='" + EventCodec.word(event.grade()) + "']"));
+    }
+
+    /** Sheets that were numbered alike, one after the other, are numbered in one go; proofs have a form of their own. */
+    private int number(List<Stored> events, int first) {
+        List<ThingId> sheets = new ArrayList<>();
         int i = first;
         while (i < events.size()
                 && alike(events.get(first).event(), events.get(i).event(), i - first)) {
-            codes.add(told.name(sheet(events.get(i).event())));
+            sheets.add(sheet(events.get(i).event()));
             i++;
         }
-        StudioEvent event = events.get(first).event();
+        EditionEvent.Numbered event = (EditionEvent.Numbered) events.get(first).event();
         long before = studio.log().last();
-        open("/write/" + Catalogue.of(event).type());
-        fill(event, Map.of("sheet", slabside.edition.SheetCodes.shown(codes)));
-        submit(page.locator("form[data-tap] .go").first());
-        assertEquals(codes.size(), studio.log().last() - before);
-        return codes.size() - 1;
+        open("/edition/" + now(event.edition()) + "/number");
+        Locator forms = page.locator("form[action$='/number']");
+        if (forms.count() == 0) {
+            // The OK proof and colour trial proofs are none of the curated sheets.
+            byTheirOwnPage--;
+            open("/write/edition.numbered");
+            fill(event, Map.of("sheet", shown(sheets)));
+            submit(page.locator("form[data-tap] .go").first());
+        } else {
+            boolean isNumbered = event.kind() == slabside.event.ImpressionKind.NUMBERED;
+            Locator form = isNumbered ? forms.first() : forms.last();
+            if (!isNumbered) {
+                form.locator("[name=kind]").selectOption(EventCodec.word(event.kind()));
+            }
+            form.locator("[name=which]").fill(shown(sheets));
+            form.locator("[name=number]")
+                    .fill(event.number() == null ? "" : event.number().toString());
+            form.locator("[name=of]").fill(event.of() == null ? "" : event.of().toString());
+            submit(form.locator(".go"));
+        }
+        assertEquals(sheets.size(), studio.log().last() - before);
+        return sheets.size() - 1;
     }
 
     private static ThingId sheet(StudioEvent event) {
-        return event instanceof EditionEvent.Curated c ? c.sheet() : ((EditionEvent.Numbered) event).sheet();
+        return ((EditionEvent.Numbered) event).sheet();
     }
 
     private static boolean alike(StudioEvent first, StudioEvent next, int n) {
-        if (first instanceof EditionEvent.Curated a && next instanceof EditionEvent.Curated b) {
-            return a.grade() == b.grade();
-        }
         return first instanceof EditionEvent.Numbered a
                 && next instanceof EditionEvent.Numbered b
                 && a.kind() == b.kind()
