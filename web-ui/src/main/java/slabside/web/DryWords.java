@@ -56,17 +56,18 @@ final class DryWords {
                             .max()
                             .orElseThrow();
                     String range = hours(least).equals(hours(most)) ? hours(most) : hours(least) + " to " + hours(most);
-                    return "Next run at the earliest " + desk.lately(each.from()) + ": by then "
-                            + (n == 1 ? "the one batch" : "all of the last " + n)
-                            + (each.sameSurface()
-                                    ? each.evidence()
-                                            .get(0)
-                                            .surface()
-                                            .map(surface -> " printed as " + EventCodec.word(surface))
-                                            .orElse("")
-                                    : " of any surface")
-                            + " had been rubbed dry here (" + range
-                            + "). From this studio's past; rub it before printing.";
+                    String alike = each.sameSurface()
+                            ? each.evidence()
+                                    .get(0)
+                                    .surface()
+                                    .map(EventCodec::word)
+                                    .orElse("")
+                            : "of any surface";
+                    return "Earliest sensible next run, by this studio's past: " + desk.lately(each.from()) + ". "
+                            + (n == 1
+                                    ? "The one batch before it (" + alike + ") was rubbed dry by "
+                                    : "The last " + n + " batches (" + alike + ") were rubbed dry by ")
+                            + range + ". Rub it before printing.";
                 })
                 .orElse("Nothing was ever rubbed dry here, so nothing is known: rub it before printing.");
     }

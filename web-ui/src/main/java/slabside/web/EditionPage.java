@@ -30,6 +30,7 @@ import slabside.host.Drawn;
 import slabside.host.EditionFacts;
 import slabside.ink.Contents;
 import slabside.plugin.Answer;
+import slabside.views.Sentence;
 import slabside.views.Timeline;
 
 /** An edition from the plan to the last released print. */
@@ -213,7 +214,7 @@ final class EditionPage {
     private static <E extends Enum<E>> List<Desk.Choice> words(Class<E> type) {
         return Arrays.stream(type.getEnumConstants())
                 .map(EventCodec::word)
-                .map(word -> new Desk.Choice(word, word.replace('-', ' ')))
+                .map(word -> new Desk.Choice(word, Sentence.read(word)))
                 .toList();
     }
 
@@ -705,7 +706,7 @@ final class EditionPage {
         Map<String, Integer> issued = new LinkedHashMap<>();
         register.impressions()
                 .values()
-                .forEach(each -> issued.merge(EventCodec.word(each.kind()).replace('-', ' '), 1, Integer::sum));
+                .forEach(each -> issued.merge(Sentence.read(EventCodec.word(each.kind())), 1, Integer::sum));
         return new Numbering(
                 desk.frame("Number the prints", "editions"),
                 edition.id().text(),

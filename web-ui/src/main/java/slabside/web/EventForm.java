@@ -21,6 +21,7 @@ import slabside.event.ThingId;
 import slabside.measure.Amount;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.views.Sentence;
 import slabside.views.Thing;
 
 /**
@@ -129,7 +130,7 @@ final class EventForm {
     private static List<Desk.Choice> words(Class<?> type) {
         return Arrays.stream(type.getEnumConstants())
                 .map(constant -> EventCodec.word((Enum<?>) constant))
-                .map(word -> new Desk.Choice(word, word.replace('-', ' ')))
+                .map(word -> new Desk.Choice(word, Sentence.read(word)))
                 .toList();
     }
 

@@ -57,7 +57,7 @@ final class TodayPage {
     /**
      * A run whose print dries.
      *
-     * @param next when the next run is sensible
+     * @param next when the next run is sensible; an empty text when there is none
      */
     public record Drying(String run, String name, String since, String next) {}
 
@@ -219,7 +219,13 @@ final class TodayPage {
                 run.id().text(),
                 desk.studio.name(run.id()),
                 DryWords.hours(hours) + "; " + dry.judged(last),
-                dry.next(desk.studio.runs().nextRunAfter(last))));
+                isFollowed(run) ? dry.next(desk.studio.runs().nextRunAfter(last)) : ""));
+    }
+
+    private boolean isFollowed(Run run) {
+        return run.edition().stream()
+                .flatMap(edition -> desk.studio.runs().of(edition).stream())
+                .anyMatch(other -> other.order() > run.order());
     }
 
     private Optional<Line> unnamed(Run run) {

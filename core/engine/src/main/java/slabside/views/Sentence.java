@@ -97,6 +97,11 @@ public final class Sentence {
                 && !Boolean.FALSE.equals(value);
     }
 
+    /** A stored word as it is read. */
+    public static String read(String word) {
+        return word.replace('-', ' ').replace("artists ", "artist's ").replace("printers ", "printer's ");
+    }
+
     /** One value in words, its unit taken from the end of the field's name. */
     public static String shown(String field, Object value, Function<ThingId, String> names) {
         if (value instanceof ThingId thing) {
@@ -104,7 +109,7 @@ public final class Sentence {
         } else if (value instanceof Amount amount) {
             return amount.shown();
         } else if (value instanceof Enum<?> word) {
-            return EventCodec.word(word).replace('-', ' ');
+            return read(EventCodec.word(word));
         } else if (value instanceof Boolean yes) {
             return yes ? "yes" : "no";
         } else if (value instanceof Long number) {
