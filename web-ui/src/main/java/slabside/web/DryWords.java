@@ -7,6 +7,7 @@ import java.util.Optional;
 import slabside.edition.Drying;
 import slabside.event.Catalogue;
 import slabside.event.EventCodec;
+import slabside.event.PressEvent;
 import slabside.event.TestEvent;
 import slabside.plugin.Answer;
 
@@ -21,7 +22,11 @@ final class DryWords {
     /** What was judged of a batch last. */
     String judged(Drying batch) {
         String put = batch.put()
-                .map(told -> ", " + Catalogue.of(told.event()).type().replaceAll(".*\\.", "") + " "
+                .map(told -> ", " + Catalogue.of(told.event()).type().replaceAll(".*\\.", "")
+                        + (told.event() instanceof PressEvent.Stacked stacked
+                                        && Boolean.TRUE.equals(stacked.interleaved())
+                                ? " and interleaved "
+                                : " ")
                         + desk.lately(told.key().millis()))
                 .orElse("");
         return batch.judged()

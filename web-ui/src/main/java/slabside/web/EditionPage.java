@@ -102,6 +102,18 @@ final class EditionPage {
             lines.add("in " + batches + " batches");
         }
         edition.closed().ifPresent(told -> lines.add("closed " + desk.answers.when(told)));
+        if (edition.closed().isEmpty()) {
+            List<String> stones = edition.runs().stream()
+                    .flatMap(run -> desk.studio.runs().stone(run.id()).stream())
+                    .distinct()
+                    .map(desk.studio.runs()::matrix)
+                    .filter(stone -> stone.gummed().isPresent())
+                    .map(stone -> desk.studio.name(stone.id()) + " " + desk.state(stone))
+                    .toList();
+            if (!stones.isEmpty()) {
+                lines.add(String.join("; ", stones));
+            }
+        }
         return lines;
     }
 
@@ -303,7 +315,7 @@ final class EditionPage {
                                 && last.overprinted().isEmpty()
                                 && edition.closed().isEmpty());
         Optional<Drying.Expected> expected =
-                open.flatMap(last -> desk.studio.runs().nextRunAfter(last));
+                open.flatMap(last -> last.expected(desk.studio.runs().pastDrying()));
         return new RunRow(
                 "/press/" + run.id(),
                 named(run),

@@ -12,6 +12,7 @@ import slabside.edition.Stone;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
 import slabside.event.Load;
+import slabside.event.PaperEvent;
 import slabside.event.Rebuilt;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
@@ -136,6 +137,9 @@ final class ThingPage {
             facts.add(new Desk.Piece(
                     (thing.kind().equals("can") ? "of " : "for ") + desk.studio.name(new ThingId(thing.of())),
                     "/thing/" + thing.of()));
+        }
+        if (thing.kind().equals("paper")) {
+            facts.addAll(paper(thing.id()));
         }
         if (thing.kind().equals("sheet") && !thing.of().isEmpty()) {
             facts.addAll(sheet(desk.edition(thing.of()), thing.id()));
@@ -273,6 +277,29 @@ final class ThingPage {
                 .filter(told -> told.event() instanceof InkEvent.MixStarted)
                 .map(told -> (InkEvent.MixStarted) told.event())
                 .findFirst();
+    }
+
+    /** What came in of a paper, how many sheets were torn from it and how it was conditioned last. */
+    private List<Desk.Piece> paper(ThingId lot) {
+        List<Desk.Piece> facts = new ArrayList<>();
+        int torn = 0;
+        String conditioned = "";
+        for (Told told : desk.studio.views().of(lot, Set.of(Role.DEFINES, Role.NOTED), StoryKey.LAST)) {
+            if (told.event() instanceof PaperEvent.Received received && received.sheets() != null) {
+                facts.add(new Desk.Piece(received.sheets() + " sheets came in", ""));
+            } else if (told.event() instanceof PaperEvent.Torn each) {
+                torn += Boolean.TRUE.equals(each.afterPrinting())
+                        ? 0
+                        : each.sheets().size();
+            } else if (told.event() instanceof PaperEvent.Conditioned each) {
+                conditioned = (each.words() == null ? "conditioned" : each.words()) + " " + desk.answers.when(told);
+            }
+        }
+        facts.add(new Desk.Piece("torn into " + torn + " sheets so far", ""));
+        if (!conditioned.isEmpty()) {
+            facts.add(new Desk.Piece(conditioned, ""));
+        }
+        return facts;
     }
 
     /** What a sheet became and what it went through. */

@@ -206,20 +206,27 @@ final class TodayPage {
     /** Since when a print dries, until somebody found it rub-dry. */
     /** The last batch of a run, as long as it is not rub-dry and was not printed over. */
     private Optional<Drying> drying(Run run) {
+        long printed = run.pulls().stream()
+                .mapToLong(pull -> pull.key().millis())
+                .max()
+                .orElse(0);
+        if ((desk.studio.log().clock().millis() - printed) / AN_HOUR_MS > LONGEST_DRYING_H) {
+            return Optional.empty();
+        }
         List<slabside.edition.Drying> batches = desk.studio.runs().drying(run);
         if (batches.isEmpty()) {
             return Optional.empty();
         }
         slabside.edition.Drying last = batches.get(batches.size() - 1);
         double hours = (desk.studio.log().clock().millis() - last.printed()) / AN_HOUR_MS;
-        if (last.isDry() || last.overprinted().isPresent() || hours > LONGEST_DRYING_H) {
+        if (last.isDry() || last.overprinted().isPresent()) {
             return Optional.empty();
         }
         return Optional.of(new Drying(
                 run.id().text(),
                 desk.studio.name(run.id()),
                 DryWords.hours(hours) + "; " + dry.judged(last),
-                isFollowed(run) ? dry.next(desk.studio.runs().nextRunAfter(last)) : ""));
+                isFollowed(run) ? dry.next(last.expected(desk.studio.runs().pastDrying())) : ""));
     }
 
     private boolean isFollowed(Run run) {

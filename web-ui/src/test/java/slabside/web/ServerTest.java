@@ -371,6 +371,79 @@ class ServerTest {
         assertEquals(10, studio.runs().register(edition).numbered());
     }
 
+    /** Laid-on sheets, torn-down sheets, lay and marks, a stone from black to colour, a proof after days under gum. */
+    @Test
+    void the_odd_jobs_of_an_edition_can_be_written_down_and_read_again() throws IOException, InterruptedException {
+        ThingId weir = studio.views()
+                .named("edition", "Weir, Slack Water (over-charged instead)")
+                .id();
+        ThingId run = studio.runs().runOf(weir, 1).id();
+        ThingId stone = studio.views().named("stone", "stone 12").id();
+        written("paper.received", "name", "thin kozo");
+        written("paper.conditioned", "lot", "thin kozo", "words", "damped overnight");
+        written(
+                "paper.laid-on",
+                "lot",
+                "thin kozo",
+                "sheets",
+                "P-02",
+                "paste",
+                "wheat starch",
+                "run",
+                studio.runs()
+                        .runOf(
+                                studio.views()
+                                        .named("edition", "Tidewrack, Four Fathoms")
+                                        .id(),
+                                2)
+                        .id()
+                        .text());
+        written("paper.torn", "lot", "thin kozo", "sheets", "Z-01…Z-04", "afterPrinting", "yes");
+        written("press.lay-set", "run", run.text(), "words", "T-and-bar, moved 0.5 mm to the left");
+        written("stone.treated", "stone", "stone 12", "treatment", "washed-out", "words", "out of black");
+        written("stone.treated", "stone", "stone 12", "treatment", "rolled-up", "words", "into colour");
+        written("stone.treated", "stone", "stone 12", "treatment", "closed");
+        assertTrue(studio.runs().matrix(stone).gummed().isPresent());
+        written("stone.treated", "stone", "stone 12", "treatment", "opened", "words", "after nine days");
+        written("press.pulled", "run", run.text(), "mode", "proof", "grade", "good");
+        assertEquals(
+                slabside.event.PullMode.PROOF,
+                studio.runs()
+                        .run(run)
+                        .orElseThrow()
+                        .pulls()
+                        .get(studio.runs().run(run).orElseThrow().pulls().size() - 1)
+                        .event()
+                        .mode());
+        assertTrue(get("/thing/" + stone).body().contains("into colour"));
+        ThingId proof = studio.views().named("sheet", "P-02").id();
+        assertTrue(get("/thing/" + proof).body().contains("wheat starch"));
+        String paper =
+                get("/thing/" + studio.views().named("paper", "thin kozo").id()).body();
+        assertTrue(paper.contains("damped overnight") && paper.contains("torn into 0 sheets so far"), paper);
+    }
+
+    private static void written(String type, String... fields) throws IOException, InterruptedException {
+        StringBuilder form = new StringBuilder();
+        for (int i = 0; i < fields.length; i += 2) {
+            form.append(i == 0 ? "" : "&")
+                    .append(fields[i])
+                    .append('=')
+                    .append(java.net.URLEncoder.encode(fields[i + 1], StandardCharsets.UTF_8));
+        }
+        HttpResponse<String> answer = post(
+                "/write/" + type,
+                form.toString(),
+                "Origin",
+                server.address(),
+                "Content-Type",
+                "application/x-www-form-urlencoded",
+                "Slabside-Tap",
+                "1");
+        assertEquals(200, answer.statusCode(), () -> type + ": " + answer.body());
+        studio.views().catchUp();
+    }
+
     @Test
     void a_sheet_tells_what_it_became_and_what_it_went_through() throws IOException, InterruptedException {
         ThingId edition =

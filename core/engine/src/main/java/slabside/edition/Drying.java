@@ -135,8 +135,12 @@ public record Drying(
         return Math.max(0, (then.millis() - last.key().millis()) / MS_PER_HOUR);
     }
 
-    /** When the next run is sensible; empty when no batch here was ever rubbed dry. Past batches come newest first. */
-    Optional<Expected> expected(List<Drying> past) {
+    /**
+     * When the next run is sensible at the earliest; empty when no batch here was ever rubbed dry.
+     *
+     * @param past as {@link Runs#pastDrying} gives it
+     */
+    public Optional<Expected> expected(List<Drying> past) {
         List<Drying> dried = past.stream()
                 .filter(each -> each.dryBy.isPresent() && each.printed < printed)
                 .sorted(Comparator.comparingLong(Drying::printed).reversed())

@@ -189,11 +189,6 @@ public final class Runs {
         return Drying.of(views, run, next);
     }
 
-    /** When the run after a batch is sensible at the earliest; empty while no batch here was ever rubbed dry. */
-    public Optional<Drying.Expected> nextRunAfter(Drying batch) {
-        return batch.expected(pastDrying());
-    }
-
     /** Batches whose dryness was judged lately, newest judgement first. */
     public List<Drying> pastDrying() {
         return views.ofType("test.dryness-judged", JUDGED_LATELY).stream()

@@ -298,7 +298,7 @@ class EditionTest {
         edition(EDITION, RUN, NEXT, SHEET);
         printed(RUN, "2025-05-02", Surface.FLAT, SHEET);
         Drying first = studio.runs().drying(run(RUN)).get(0);
-        assertEquals(Optional.empty(), studio.runs().nextRunAfter(first), "no past, no number");
+        assertEquals(Optional.empty(), first.expected(studio.runs().pastDrying()), "no past, no number");
         assertFalse(first.isDry());
         judged(RUN, "2025-05-03T06:00", Dryness.SET);
         judged(RUN, "2025-05-03T16:00", Dryness.RUB_DRY);
@@ -317,14 +317,18 @@ class EditionTest {
         edition(again, flat, key, other);
         printed(flat, "2025-06-01", Surface.FLAT, other);
         Drying.Expected expected = studio.runs()
-                .nextRunAfter(studio.runs().drying(run(flat)).get(0))
+                .drying(run(flat))
+                .get(0)
+                .expected(studio.runs().pastDrying())
                 .orElseThrow();
         assertEquals(Instant.parse("2025-06-02T16:00:00Z").toEpochMilli(), expected.from());
         assertTrue(expected.sameSurface());
         assertEquals(List.of(RUN), expected.evidence().stream().map(Drying::run).toList());
         printed(key, "2025-06-03", Surface.KEY, other);
         Drying.Expected unlike = studio.runs()
-                .nextRunAfter(studio.runs().drying(run(key)).get(0))
+                .drying(run(key))
+                .get(0)
+                .expected(studio.runs().pastDrying())
                 .orElseThrow();
         assertFalse(unlike.sameSurface(), "no key was rubbed yet, so all surfaces count");
     }
