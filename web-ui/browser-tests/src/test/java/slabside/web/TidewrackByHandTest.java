@@ -565,8 +565,20 @@ class TidewrackByHandTest {
         assertEquals(
                 told.views().ofType("edition.curated", 500).size(),
                 studio.views().ofType("edition.curated", 500).size());
+        assertEquals(papers(told, then), papers(studio, now), "what the papers ask for");
         assertEquals(ends(told).toString(), ends(studio).toString(), "what became of each stone and plate");
         assertTrue(studio.log().verify().wrong().isEmpty());
+    }
+
+    /** Every fact for the papers but whose hands were at the press: the other one was written by its invented printers. */
+    private static String papers(Studio where, ThingId edition) {
+        return new slabside.host.EditionFacts(where.views(), where.runs(), where::name)
+                .of(edition).stream()
+                        .flatMap(group -> group.facts().stream()
+                                .filter(fact -> !fact.field().equals("Printers and assistants"))
+                                .map(fact -> group.heading() + ", " + fact.field() + ": "
+                                        + fact.value().orElse("unknown")))
+                        .collect(java.util.stream.Collectors.joining("\n"));
     }
 
     /** The other scenarios took from the same cans. */
