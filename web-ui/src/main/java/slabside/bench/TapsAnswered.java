@@ -12,10 +12,23 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import java.util.stream.Collectors;
+import slabside.event.Actor;
+import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
+import slabside.event.InkEvent;
+import slabside.event.Load;
+import slabside.event.PaperEvent;
+import slabside.event.PressEvent;
+import slabside.event.PressGrade;
+import slabside.event.PullMode;
+import slabside.event.Sheet;
+import slabside.event.StudioEvent;
+import slabside.event.Surface;
 import slabside.event.ThingId;
+import slabside.event.Why;
 import slabside.log.LogTrouble;
+import slabside.measure.Amount;
 import slabside.studio.Studio;
 import slabside.warning.Rule;
 
@@ -69,18 +82,56 @@ final class TapsAnswered {
             tap(presses.get((i + TAPS + NOT_COUNTED) / PULLS_OF_A_RUN) + "/pull", "mode=edition&grade=good&passes=6");
             get("/today");
         });
-        return List.of(additions, pulls, today);
+        ThingId edition = printed(studio, new ThingId(mix.substring("/bench/".length())));
+        List<String> sheets = studio.runs().edition(edition).toCurate().stream()
+                .map(sheet -> sheet.sheet().text())
+                .toList();
+        Times looked = times("the page of an edition of 300 pulls", i -> get("/edition/" + edition));
+        Times curated = times("a sheet looked at, answered with the next", i -> {
+            tap("/edition/" + edition + "/curate", "grade=good&sheet=" + sheets.get(i % sheets.size()));
+            get("/edition/" + edition + "/curate");
+        });
+        return List.of(additions, pulls, today, looked, curated);
     }
+
+    /** An edition of five runs and sixty sheets, all through. */
+    private static ThingId printed(Studio studio, ThingId mix) {
+        Actor bench = new Actor(Studio.SOMEBODY, "bench");
+        ThingId edition = studio.ids().thing("edition");
+        List<Sheet> sheets = new ArrayList<>();
+        for (int i = 0; i < SHEETS; i++) {
+            sheets.add(new Sheet(studio.ids().thing("sheet"), "BE-" + (10 + i)));
+        }
+        List<StudioEvent> events = new ArrayList<>();
+        events.add(new EditionEvent.Planned(
+                edition, "bench of five", null, 40, null, null, null, null, null, null, null, null, null));
+        events.add(new PaperEvent.Torn(studio.ids().thing("paper"), sheets, null, null, edition, null));
+        for (int order = 1; order <= RUNS; order++) {
+            ThingId run = studio.ids().thing("run");
+            ThingId load = studio.ids().thing("load");
+            events.add(new EditionEvent.RunPlanned(run, edition, order, Surface.FLAT, null, null, null));
+            events.add(new PressEvent.RunStarted(
+                    run, List.of(new Load(load, "", null)), null, null, Surface.FLAT, null, null));
+            events.add(new InkEvent.Moved(mix, load, Amount.net("grams", "20.0"), Why.CHARGED, null));
+            sheets.forEach(sheet -> events.add(new PressEvent.Pulled(
+                    run, sheet.sheet(), PullMode.EDITION, null, 6, PressGrade.GOOD, List.of(), null)));
+            events.add(new PressEvent.CleanedUp(run, null));
+        }
+        studio.write(bench, events);
+        return edition;
+    }
+
+    private static final int RUNS = 5;
+    private static final int SHEETS = 60;
 
     private static ThingId planned(Studio studio, ThingId run) {
         ThingId edition = studio.ids().thing("edition");
         studio.write(
-                new slabside.event.Actor(Studio.SOMEBODY, "bench"),
+                new Actor(Studio.SOMEBODY, "bench"),
                 List.of(
-                        new slabside.event.EditionEvent.Planned(
+                        new EditionEvent.Planned(
                                 edition, "bench", null, null, null, null, null, null, null, null, null, null, null),
-                        new slabside.event.EditionEvent.RunPlanned(
-                                run, edition, 1, slabside.event.Surface.FLAT, null, null, null)));
+                        new EditionEvent.RunPlanned(run, edition, 1, Surface.FLAT, null, null, null)));
         return run;
     }
 
