@@ -1,6 +1,7 @@
 package slabside.plugin;
 
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import slabside.measure.Mass;
@@ -111,6 +112,71 @@ public interface StudioView {
      */
     record StageHours(String stage, double hours, double handHours, boolean stated) {}
 
+    /**
+     * One edition pull of a run.
+     *
+     * @param number of the pull; a second hit bears the number of the first
+     * @param sheet code written on it; an empty text when it had none
+     * @param grade at the press, such as "spoiled"
+     * @param readings what was measured on its sheet in this run, by what it is called, in its unit
+     * @param match "lighter", "match", "darker" beside the OK proof, or an empty text
+     * @param margin "clean", "tint", "filling", or an empty text
+     * @param loads the ink it was printed with, in order across the roller
+     */
+    record PullRow(
+            String event,
+            long millis,
+            int number,
+            String sheet,
+            String grade,
+            boolean secondHit,
+            OptionalInt passes,
+            List<String> faults,
+            Map<String, Double> readings,
+            String match,
+            String margin,
+            List<OnLoad> loads) {
+        public PullRow {
+            faults = List.copyOf(faults);
+            readings = Map.copyOf(readings);
+            loads = List.copyOf(loads);
+        }
+    }
+
+    /**
+     * What was on a load when a pull was made.
+     *
+     * @param shares by name of the material, 0 to 1
+     */
+    record OnLoad(double grams, Map<String, Double> shares) {
+        public OnLoad {
+            shares = Map.copyOf(shares);
+        }
+    }
+
+    /**
+     * Something that was written down while a run was printed, other than its pulls.
+     *
+     * @param type stored name of the event
+     * @param before number of the first edition pull after it
+     * @param text as a sentence
+     * @param from what ink came from, for a charge; else an empty text
+     */
+    record Happening(String event, long millis, String type, int before, String text, String from) {}
+
+    /**
+     * A run as it was printed.
+     *
+     * @param surface such as "flat", or an empty text
+     * @param happenings in order
+     */
+    record RunRecord(String run, String name, String surface, List<PullRow> pulls, List<Happening> happenings) {
+        public RunRecord {
+            pulls = List.copyOf(pulls);
+            happenings = List.copyOf(happenings);
+        }
+    }
+
     /** Things of a kind whose name, label or id contains {@code query}, newest first, at most 50. */
     List<Thing> find(String kind, String query);
 
@@ -140,6 +206,9 @@ public interface StudioView {
 
     /** One edition; empty when there is none of this id. */
     Optional<Job> job(String edition);
+
+    /** A run with every edition pull; empty when there is none of this id. */
+    Optional<RunRecord> runRecord(String run);
 
     /** The step of the scale used last, or 0.1 g when none was ever used. */
     Mass scaleStep();

@@ -232,6 +232,11 @@ public final class Host {
         }
 
         @Override
+        public Optional<RunRecord> runRecord(String run) {
+            return runs.run(new ThingId(run)).map(found -> new RunStory(views, runs).of(found));
+        }
+
+        @Override
         public Mass scaleStep() {
             return step();
         }

@@ -76,6 +76,11 @@ class PlanningTest {
         }
 
         @Override
+        public Optional<RunRecord> runRecord(String run) {
+            return Optional.empty();
+        }
+
+        @Override
         public Mass scaleStep() {
             return new Mass(100);
         }

@@ -88,6 +88,11 @@ class QuantityTest {
         }
 
         @Override
+        public Optional<RunRecord> runRecord(String run) {
+            return Optional.empty();
+        }
+
+        @Override
         public Mass scaleStep() {
             return new Mass(100);
         }

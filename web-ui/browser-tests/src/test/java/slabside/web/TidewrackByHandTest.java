@@ -577,7 +577,8 @@ class TidewrackByHandTest {
                         .flatMap(group -> group.facts().stream()
                                 .filter(fact -> !fact.field().equals("Printers and assistants"))
                                 .map(fact -> group.heading() + ", " + fact.field() + ": "
-                                        + fact.value().orElse("unknown")))
+                                        // Each studio gives its mixes short ids of its own.
+                                        + fact.value().orElse("unknown").replaceAll(" \\([A-Z0-9]{4}\\)", "")))
                         .collect(java.util.stream.Collectors.joining("\n"));
     }
 
