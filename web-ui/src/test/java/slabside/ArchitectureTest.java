@@ -38,7 +38,8 @@ class ArchitectureTest {
             Map.entry("host", List.of("plugin", "event", "views", "ink", "edition", "statistics", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure")),
-            Map.entry("planning", List.of("plugin", "measure", "statistics")));
+            Map.entry("planning", List.of("plugin", "measure", "statistics")),
+            Map.entry("audit", List.of("plugin", "measure", "statistics")));
 
     @Test
     void enough_classes_are_looked_at() {
@@ -133,7 +134,7 @@ class ArchitectureTest {
                 rule(NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS.because("an error must say what to do")),
                 rule(noClasses()
                         .that()
-                        .resideInAnyPackage("slabside.quantity", "slabside.planning")
+                        .resideInAnyPackage("slabside.quantity", "slabside.planning", "slabside.audit")
                         .should()
                         .dependOnClassesThat()
                         .resideOutsideOfPackages(
@@ -142,6 +143,7 @@ class ArchitectureTest {
                                 "slabside.statistics",
                                 "slabside.quantity",
                                 "slabside.planning",
+                                "slabside.audit",
                                 "java..",
                                 "org.jspecify..")
                         .because("a bundled plugin uses nothing that a stranger cannot")));

@@ -110,7 +110,7 @@ final class Commands implements Runnable {
         out.println(
                 "Slabside writes down what happens to ink, from the can to the print, and gives any past colour back.");
         out.println(
-                "Commands: demo, serve, import, export, verify, rebuild, trace, calculate, bench. See: slabside COMMAND --help");
+                "Commands: demo, serve, import, export, verify, rebuild, trace, audit, calculate, bench. See: slabside COMMAND --help");
     }
 
     private static Clock clock() {
@@ -462,6 +462,21 @@ final class Commands implements Runnable {
         try (Studio studio = forReading(where)) {
             Thing thing = studio.views().named("", what);
             out.print(Drawn.as(form.format, answers(studio).trace(thing.id())));
+            return 0;
+        }
+    }
+
+    @Command(
+            description = "Where a run changed, what written down could have done it, what to try.",
+            mixinStandardHelpOptions = true)
+    int audit(
+            @Mixin Where where,
+            @Mixin Form form,
+            @Parameters(paramLabel = "RUN", description = "a run, or an edition that has one: name or id")
+                    String what) {
+        try (Studio studio = forReading(where)) {
+            out.print(Drawn.as(
+                    form.format, studio.host().ask(studio.host().calculator("what-went-wrong"), Map.of("run", what))));
             return 0;
         }
     }

@@ -120,6 +120,8 @@ final class EditionPage {
     /**
      * One run of an edition.
      *
+     * @param audit where it is asked what went wrong
+     * @param printedAny whether there is anything to ask about
      * @param stone with its state
      * @param pending sheets not yet through, or an empty text
      * @param dried how its batches dried; the newest last
@@ -128,6 +130,8 @@ final class EditionPage {
      */
     public record RunRow(
             String href,
+            String audit,
+            boolean printedAny,
             String name,
             List<Desk.Piece> stone,
             String printed,
@@ -318,6 +322,8 @@ final class EditionPage {
                 open.flatMap(last -> last.expected(desk.studio.runs().pastDrying()));
         return new RunRow(
                 "/press/" + run.id(),
+                "/calculators/what-went-wrong?run=" + run.id(),
+                run.printed() > 0,
                 named(run),
                 desk.studio.runs().stone(run.id()).stream()
                         .flatMap(stone -> stone(stone).stream())

@@ -71,6 +71,77 @@ final class Pictures {
         return svg.append("</svg>").toString();
     }
 
+    private static final int CHART_WIDE = 720;
+    private static final int CHART_LEFT = 56;
+    private static final int CHART_TOP = 16;
+    private static final int CHART_HIGH = 220;
+    private static final int LABEL_LINE = 20;
+
+    /** Values as dots over a count, and beneath them on lines of their own what happened just before. */
+    static String chart(Answer.Chart chart) {
+        double x0 = chart.points().stream().mapToDouble(Answer.Point::x).min().orElse(0);
+        double x1 = Math.max(
+                x0 + 1,
+                chart.points().stream().mapToDouble(Answer.Point::x).max().orElse(1));
+        double y0 = chart.points().stream().mapToDouble(Answer.Point::y).min().orElse(0);
+        double y1 = chart.points().stream().mapToDouble(Answer.Point::y).max().orElse(1);
+        if (!(y1 > y0)) {
+            y0 -= 0.5;
+            y1 += 0.5;
+        }
+        double bottom = CHART_TOP + CHART_HIGH;
+        int high = CHART_TOP + CHART_HIGH + 30 + LABEL_LINE * chart.marks().size();
+        StringBuilder svg = new StringBuilder(String.format(
+                Locale.ROOT,
+                "<svg class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
+                CHART_WIDE,
+                high,
+                CHART_WIDE,
+                high,
+                escaped(chart.caption())));
+        svg.append(
+                path("M" + CHART_LEFT + " " + CHART_TOP + " V" + number(bottom) + " H" + CHART_WIDE, "#55554f", 1, ""));
+        for (double y : new double[] {y0, (y0 + y1) / 2, y1}) {
+            double at = bottom - (y - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
+            svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 3), 0)));
+        }
+        int line = 0;
+        for (Answer.Mark mark : chart.marks()) {
+            double at = across(mark.x() - 0.5, x0, x1);
+            double base = bottom + 30 + LABEL_LINE * (line + 0.7);
+            svg.append(path(
+                    "M" + number(at) + " " + CHART_TOP + " V" + number(base - 4),
+                    mark.strong() ? BLACK : "#8d8d89",
+                    mark.strong() ? 2.5 : 1,
+                    mark.strong() ? "" : " stroke-dasharray=\"3 4\""));
+            boolean leftward = at > CHART_WIDE / 2.0;
+            svg.append(label(at + (leftward ? -6 : 6), base, leftward ? "end" : "start", mark.label()));
+            line++;
+        }
+        for (Answer.Point point : chart.points()) {
+            double y = bottom - (point.y() - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
+            svg.append("<circle cx=\"" + number(across(point.x(), x0, x1)) + "\" cy=\"" + number(y)
+                    + "\" r=\"4\" fill=\"" + BLACK + "\"/>");
+        }
+        svg.append(label(across(x0, x0, x1), bottom + 18, "middle", Drawn.number(x0, 0)));
+        svg.append(label(across(x1, x0, x1), bottom + 18, "end", chart.across() + " " + Drawn.number(x1, 0)));
+        return svg.append("</svg>").toString();
+    }
+
+    private static double across(double x, double x0, double x1) {
+        return CHART_LEFT + 10 + (x - x0) / (x1 - x0) * (CHART_WIDE - CHART_LEFT - 20);
+    }
+
+    private static String path(String d, String colour, double width, String more) {
+        return "<path d=\"" + d + "\" fill=\"none\" stroke=\"" + colour + "\" stroke-width=\"" + number(width) + "\""
+                + more + "/>";
+    }
+
+    private static String label(double x, double y, String anchor, String text) {
+        return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor
+                + "\" font-size=\"15\" fill=\"#1c1c1c\">" + escaped(text) + "</text>";
+    }
+
     /** How black the bar shows through: hardly through an opaque white, nearly whole through base and oils. */
     private static double hiding(String label) {
         if (label.contains("white") || label.contains("carbonate")) {

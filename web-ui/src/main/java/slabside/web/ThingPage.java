@@ -165,6 +165,7 @@ final class ThingPage {
             }
         }
         if (thing.kind().equals("run")) {
+            facts.add(new Desk.Piece("What went wrong?", "/calculators/what-went-wrong?run=" + thing.id()));
             desk.studio
                     .ledger()
                     .perPull(thing.id())

@@ -60,6 +60,30 @@ public record Answer(String title, List<Block> blocks) {
      */
     public record Part(String label, double share, String screen) {}
 
+    /**
+     * Values over a count or a measure, with what happened drawn beneath them.
+     *
+     * @param across what stands across, such as "pull"
+     * @param up what stands up, with its unit
+     */
+    public record Chart(String caption, String across, String up, List<Point> points, List<Mark> marks)
+            implements Block {
+        public Chart {
+            points = List.copyOf(points);
+            marks = List.copyOf(marks);
+        }
+    }
+
+    /** One value. */
+    public record Point(double x, double y) {}
+
+    /**
+     * Something that happened just before a place.
+     *
+     * @param strong whether it is the one that is spoken of
+     */
+    public record Mark(double x, String label, boolean strong) {}
+
     /** Something taken for granted, with where it comes from. */
     public record Assumption(String text, String origin) implements Block {}
 

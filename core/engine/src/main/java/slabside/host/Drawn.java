@@ -21,6 +21,8 @@ public final class Drawn {
     private static final ObjectMapper JSON = new ObjectMapper();
     private static final int LINE = 100;
 
+    private static final int BAR = 40;
+
     private Drawn() {}
 
     /** In one of the formats text, json and csv. */
@@ -52,6 +54,13 @@ public final class Drawn {
         return new BigDecimal(Double.toString(value))
                 .setScale(decimals, RoundingMode.HALF_EVEN)
                 .toPlainString();
+    }
+
+    /** A number with so many significant digits. */
+    public static double rounded(double value, int digits) {
+        return new BigDecimal(Double.toString(value))
+                .round(new MathContext(digits))
+                .doubleValue();
     }
 
     public static String text(Answer answer) {
@@ -97,6 +106,8 @@ public final class Drawn {
                                 part.share() * 100,
                                 part.label(),
                                 "#".repeat((int) Math.round(part.share() * 40)))));
+            } else if (block instanceof Answer.Chart chart) {
+                chart(out, chart);
             } else if (block instanceof Answer.Assumption assumption) {
                 out.append(wrapped("Taken for granted: " + assumption.text() + " (" + assumption.origin() + ").", "  "))
                         .append('\n');
@@ -107,6 +118,25 @@ public final class Drawn {
             }
         }
         return out.toString().replaceAll("[ \\t]+\\r?\\n", "\n");
+    }
+
+    /** A bar for each value, with what happened before it on a line of its own. */
+    private static void chart(StringBuilder out, Answer.Chart chart) {
+        out.append(chart.caption()).append('\n');
+        double low = chart.points().stream().mapToDouble(Answer.Point::y).min().orElse(0);
+        double high = chart.points().stream().mapToDouble(Answer.Point::y).max().orElse(1);
+        List<Answer.Mark> left = new ArrayList<>(chart.marks());
+        for (Answer.Point point : chart.points()) {
+            while (!left.isEmpty() && left.get(0).x() <= point.x()) {
+                Answer.Mark mark = left.remove(0);
+                out.append(mark.strong() ? "  >>> " : "  ... ")
+                        .append(mark.label())
+                        .append('\n');
+            }
+            int bar = high > low ? (int) Math.round((point.y() - low) / (high - low) * BAR) : 0;
+            out.append(String.format(
+                    Locale.ROOT, "  %6s %9s |%s%n", number(point.x(), 0), number(point.y(), 0), "#".repeat(bar)));
+        }
     }
 
     private static String wrapped(String text, String indent) {
@@ -187,6 +217,19 @@ public final class Drawn {
                 } else if (block instanceof Answer.Strip strip) {
                     for (Answer.Part part : strip.parts()) {
                         csv.printRecord("share", part.label(), fixed(part.share() * 100, 4), "", "%", strip.caption());
+                    }
+                } else if (block instanceof Answer.Chart chart) {
+                    for (Answer.Point point : chart.points()) {
+                        csv.printRecord(
+                                "point",
+                                chart.across() + " " + number(point.x(), 0),
+                                number(point.y(), 0),
+                                "",
+                                chart.up(),
+                                chart.caption());
+                    }
+                    for (Answer.Mark mark : chart.marks()) {
+                        csv.printRecord("mark", mark.label(), number(mark.x(), 0), "", chart.across(), chart.caption());
                     }
                 } else if (block instanceof Answer.Assumption a) {
                     csv.printRecord("assumption", a.text(), "", "", "", a.origin());

@@ -3,6 +3,7 @@ package slabside.host;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -131,7 +132,7 @@ final class RunStory {
                 .distinct()
                 .filter(told -> told.key().compareTo(first) > 0 && told.key().compareTo(last) < 0)
                 .sorted(Comparator.comparing(Told::key))
-                .map(told -> happening(told, edition))
+                .map(told -> happening(told, run, edition))
                 .toList();
     }
 
@@ -145,7 +146,9 @@ final class RunStory {
                 .anyMatch(type -> type.isInstance(told.event()));
     }
 
-    private StudioView.Happening happening(Told told, List<Run.Pull> edition) {
+    private StudioView.Happening happening(Told told, Run run, List<Run.Pull> edition) {
+        Set<ThingId> loads = new HashSet<>();
+        run.pulls().forEach(pull -> pull.loading().forEach(load -> loads.add(load.load())));
         int before = edition.stream()
                 .filter(pull -> pull.key().compareTo(told.key()) > 0)
                 .mapToInt(Run.Pull::number)
@@ -158,6 +161,13 @@ final class RunStory {
                 ? "ink." + EventCodec.word(moved.why())
                 : Catalogue.of(told.event()).type();
         return new StudioView.Happening(
-                told.id().text(), told.key().millis(), type, before, Sentence.of(told.event(), views::name), from);
+                told.id().text(),
+                told.key().millis(),
+                type,
+                before,
+                Sentence.of(
+                        told.event(),
+                        id -> id.equals(run.id()) ? "this run" : loads.contains(id) ? "the slab" : views.name(id)),
+                from);
     }
 }

@@ -516,6 +516,9 @@ public final class Views implements Stories, AutoCloseable {
      */
     public Thing named(String kind, String idOrName) {
         List<Thing> exact = exactly(kind, idOrName);
+        if (exact.isEmpty()) {
+            exact = inFull(kind, idOrName.strip());
+        }
         if (exact.size() == 1) {
             return exact.get(0);
         }
@@ -541,6 +544,20 @@ public final class Views implements Stories, AutoCloseable {
                         ? "there is no " + what + " of that name, short id or id in this log"
                         : "there is no " + what + " of exactly that name; did you mean " + String.join(", ", near)
                                 + "?");
+    }
+
+    /** Things whose name in full, with what they belong to, this is; and the runs of an edition of this title. */
+    private List<Thing> inFull(String kind, String name) {
+        List<Thing> found = new ArrayList<>();
+        for (int comma = name.indexOf(", "); comma >= 0; comma = name.indexOf(", ", comma + 1)) {
+            exactly(kind, name.substring(comma + 2)).stream()
+                    .filter(thing -> name(thing).equals(name))
+                    .forEach(found::add);
+        }
+        if (found.isEmpty() && kind.equals("run")) {
+            exactly("edition", name).forEach(edition -> found.addAll(thingsOf("run", edition.id(), 50)));
+        }
+        return found.stream().distinct().toList();
     }
 
     /** One page of the timeline, newest first. */

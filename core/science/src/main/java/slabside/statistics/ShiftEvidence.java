@@ -133,12 +133,23 @@ public final class ShiftEvidence {
      * @param tau in standard deviations
      */
     public double logUnknownSigma(double tau) {
-        if (!says() || !(total > 0)) {
+        return logUnknownSigma(tau, 0);
+    }
+
+    /**
+     * The same for values read in steps: no reading is known better than step / √12, so readings that are all alike prove
+     * less than they seem to.
+     *
+     * @param step of the reading, zero or more
+     */
+    public double logUnknownSigma(double tau, double step) {
+        double whole = total + n * step * step / 12;
+        if (!says() || !(whole > 0)) {
             return 0;
         }
         double scaled = tau * tau * shape;
         double w = scaled / (1 + scaled);
-        double explained = product * product / shape / total;
+        double explained = product * product / shape / whole;
         return -0.5 * StrictMath.log1p(scaled) - (n - 1) / 2.0 * StrictMath.log1p(-w * Math.min(explained, 1 - 1e-15));
     }
 

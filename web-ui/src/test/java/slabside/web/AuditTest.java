@@ -1,0 +1,109 @@
+package slabside.web;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Collectors;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import slabside.demo.Demo;
+import slabside.plugin.Answer;
+import slabside.studio.Studio;
+
+/** What the audit says of the invented runs, whose faults are known because they were made. */
+class AuditTest {
+    @TempDir
+    static Path folder;
+
+    static Studio studio;
+
+    @BeforeAll
+    static void open() {
+        Demo.write(folder.resolve("data"), folder.resolve("config"), LocalDate.of(2026, 6, 15), ZoneOffset.UTC);
+        studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC());
+        studio.views().catchUp();
+    }
+
+    @AfterAll
+    static void close() {
+        studio.close();
+    }
+
+    private static Answer of(String run) {
+        return studio.host().ask(studio.host().calculator("what-went-wrong"), Map.of("run", run));
+    }
+
+    private static String texts(Answer answer) {
+        return answer.blocks().stream()
+                .map(block -> block instanceof Answer.Text t
+                        ? t.text()
+                        : block instanceof Answer.Caution c ? "! " + c.text() : "")
+                .collect(Collectors.joining("\n"));
+    }
+
+    private static List<List<String>> table(Answer answer, String caption) {
+        return answer.blocks().stream()
+                .filter(block -> block instanceof Answer.Table t && t.caption().equals(caption))
+                .map(block -> ((Answer.Table) block).rows())
+                .findFirst()
+                .orElse(List.of());
+    }
+
+    @Test
+    void slack_water_failed_by_the_second_batch_and_its_reducer() {
+        Answer answer = of("Weir, Slack Water");
+        String told = texts(answer);
+        assertTrue(told.contains("From pull 23 on"), told);
+        assertTrue(told.contains("Consistent with: Slack water B2 came onto the slab"), told);
+        assertTrue(
+                told.contains("tack reducer on the load: 0.47 % at pull 22, 1.68 % at pull 23, 3.13 % at the end"),
+                told);
+        assertTrue(told.contains("! At the same moment: paused this run, gummed up"), told);
+        List<List<String>> causes = table(answer, "Causes");
+        assertTrue(causes.get(0).get(2).startsWith("Slack water B2 came onto the slab"), causes.toString());
+        assertTrue(causes.get(1).get(2).contains("gummed up"), "the lunch is second: " + causes);
+        assertTrue(
+                causes.stream()
+                        .anyMatch(row -> row.get(2).contains("water changed")
+                                && row.get(2).contains("Against it: the change came 3 pulls later")),
+                causes.toString());
+        assertTrue(causes.stream().anyMatch(row -> row.get(2).equals("no change")));
+        assertTrue(causes.stream().anyMatch(row -> row.get(2).equals("a cause not in the log")));
+        List<List<String>> sheets = table(answer, "Sheets to take from the drawer");
+        assertEquals("WS-23", sheets.get(0).get(0));
+        assertEquals(14, sheets.size());
+    }
+
+    @Test
+    void the_run_with_the_second_batch_made_right_failed_by_its_charges() {
+        String told = texts(of("Weir, Slack Water (over-charged instead)"));
+        assertTrue(told.contains("From pull 23 on"), told);
+        assertTrue(told.contains("Consistent with: more was charged than goes out"), told);
+        assertTrue(!told.contains("came onto the slab ("), "not the ink: " + told);
+    }
+
+    @Test
+    void the_blend_of_tidewrack_drifts() {
+        Answer answer = of("Tidewrack, Four Fathoms, run 3, the blend");
+        String told = texts(answer);
+        assertTrue(told.contains("Blend midpoint, mm rises pull by pull"), told);
+        assertTrue(told.contains("begins anew at each reset"), told);
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"1, the shallows", "2, the wash", "4, the crayon", "5, the key"})
+    void nothing_else_in_tidewrack_is_accused(String run) {
+        String told = texts(of("Tidewrack, Four Fathoms, run " + run));
+        assertTrue(told.contains("Nothing points to a change that is more than chance"), told);
+    }
+}
