@@ -106,6 +106,8 @@ class PagesInBrowserTest {
                 thing("edition", "Heron, Standing Water").replace("/thing/", "/edition/") + "/curate",
                 thing("edition", "Weir, Slack Water").replace("/thing/", "/edition/") + "/number",
                 thing("sheet", "TD-11"),
+                thing("run", "Weir, Slack Water, run 1, the water")
+                        .replace("/thing/", "/calculators/what-went-wrong?run="),
                 "/calculators/sheets-to-tear?numbered=40&proofs=8&runs=flat,+wash,+key",
                 "/calculators/jobs-like-this?runs=1&sheets=40",
                 "/today",
