@@ -92,6 +92,38 @@ class AuditTest {
         assertTrue(!told.contains("came onto the slab ("), "not the ink: " + told);
     }
 
+    private static List<String> checks(Answer answer) {
+        return answer.blocks().stream()
+                .filter(Answer.Link.class::isInstance)
+                .map(block -> ((Answer.Link) block).text())
+                .toList();
+    }
+
+    @Test
+    void rules_of_the_trade_are_named_with_their_events() {
+        Answer slackWater = of("Weir, Slack Water");
+        assertTrue(
+                texts(slackWater)
+                        .contains("not as planned: tack reducer: 0.47 % in the recipe, from pull 23 on up to 3.13 %"),
+                texts(slackWater));
+        assertTrue(
+                checks(slackWater).stream()
+                        .anyMatch(
+                                text -> text.startsWith("warned: ten times the recipe, entered 3.0 g, planned 0.3 g")),
+                checks(slackWater).toString());
+        assertTrue(checks(of("Weir, Slack Water (over-charged instead)")).isEmpty());
+        List<String> shallows = checks(of("Tidewrack, Four Fathoms, run 1, the shallows"));
+        assertTrue(
+                shallows.stream()
+                        .anyMatch(text -> text.contains("turns once in 47.1 cm")
+                                && text.contains(
+                                        "the longer side of the image is 52.0 cm: a lap line is to be expected")),
+                shallows.toString());
+        for (String run : List.of("2, the wash", "3, the blend", "4, the crayon", "5, the key")) {
+            assertEquals(List.of(), checks(of("Tidewrack, Four Fathoms, run " + run)), run);
+        }
+    }
+
     @Test
     void the_blend_of_tidewrack_drifts() {
         Answer answer = of("Tidewrack, Four Fathoms, run 3, the blend");

@@ -165,13 +165,28 @@ public interface StudioView {
     record Happening(String event, long millis, String type, int before, String text, String from) {}
 
     /**
+     * A rule of the trade that a run does not meet, or a record that is missing.
+     *
+     * @param rule its name
+     * @param event that shows it, or an empty text
+     */
+    record Check(String rule, String text, String event) {}
+
+    /**
      * A run as it was printed.
      *
      * @param surface such as "flat", or an empty text
      * @param happenings in order
      */
-    record RunRecord(String run, String name, String surface, List<PullRow> pulls, List<Happening> happenings) {
+    record RunRecord(
+            String run,
+            String name,
+            String surface,
+            List<PullRow> pulls,
+            List<Happening> happenings,
+            List<Check> checks) {
         public RunRecord {
+            checks = List.copyOf(checks);
             pulls = List.copyOf(pulls);
             happenings = List.copyOf(happenings);
         }

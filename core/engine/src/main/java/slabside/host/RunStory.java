@@ -63,7 +63,8 @@ final class RunStory {
                 views.name(run.id()),
                 run.surface().map(EventCodec::word).orElse(""),
                 rows,
-                happenings(run, noted));
+                happenings(run, noted),
+                RunChecks.of(views, runs, run));
     }
 
     /** What was measured, with its unit, so that millimetres and densities never stand in one series. */

@@ -45,9 +45,10 @@ public final class WhatWentWrong implements Calculator {
         Answer answer = Answer.titled("What went wrong in " + run.name());
         List<Series> all = Series.of(run);
         if (all.isEmpty()) {
-            return answer.text(
-                    "Nothing that was measured, judged or counted pull by pull changes in this run, or there is too little"
-                            + " of it: six readings, or four looks beside the OK proof, are the least.");
+            return checked(answer, run)
+                    .text(
+                            "Nothing that was measured, judged or counted pull by pull changes in this run, or there is too little"
+                                    + " of it: six readings, or four looks beside the OK proof, are the least.");
         }
         List<Suspect> suspects = Suspect.of(run);
         List<Ranking> rankings = all.stream()
@@ -65,7 +66,7 @@ public final class WhatWentWrong implements Calculator {
         } else {
             answer = verdict(answer, main, run, chart(main, suspects));
         }
-        return others(answer, main, rankings);
+        return others(checked(answer, run), main, rankings);
     }
 
     private static Answer verdict(Answer answer, Ranking main, StudioView.RunRecord run, Answer.Chart chart) {
@@ -205,6 +206,19 @@ public final class WhatWentWrong implements Calculator {
 
     private static String shortened(String label) {
         return label.length() <= 60 ? label : label.substring(0, 58) + " …";
+    }
+
+    /** Rules of the trade, each with the event that shows it; they hint, and say nothing of the course of the numbers. */
+    private static Answer checked(Answer answer, StudioView.RunRecord run) {
+        if (run.checks().isEmpty()) {
+            return answer;
+        }
+        Answer with = answer.heading("What the trade would look at");
+        for (StudioView.Check check : run.checks()) {
+            String text = check.rule() + ": " + check.text();
+            with = check.event().isEmpty() ? with.text(text + ".") : with.with(new Answer.Link(text, check.event()));
+        }
+        return with;
     }
 
     private static Answer others(Answer answer, Ranking main, List<Ranking> rankings) {

@@ -43,7 +43,7 @@ class SimulationTest {
             double value = 1 + 0.02 * (random.nextGaussian() + (n >= culprit ? shift : 0));
             pulls.add(pull(n, "good", Map.of("solid density", Math.round(value * 1000) / 1000.0), ""));
         }
-        return new Made(new StudioView.RunRecord("run", "made up", "flat", pulls, happenings), culprit);
+        return new Made(new StudioView.RunRecord("run", "made up", "flat", pulls, happenings, List.of()), culprit);
     }
 
     private static StudioView.PullRow pull(int n, String grade, Map<String, Double> readings, String match) {
@@ -124,7 +124,8 @@ class SimulationTest {
                             "odd",
                             "",
                             rows,
-                            List.of(new StudioView.Happening("e", 1, "press.paused", 2, "a pause", "")));
+                            List.of(new StudioView.Happening("e", 1, "press.paused", 2, "a pause", "")),
+                            List.of());
                     for (Series series : Series.of(run)) {
                         Ranking ranking = Ranking.of(series, Suspect.of(run));
                         double sum = ranking.noChange() + ranking.notInTheLog();
@@ -150,7 +151,7 @@ class SimulationTest {
                 new StudioView.Happening("a", 1, "press.lay-set", 14, "the lay was set", ""),
                 new StudioView.Happening("b", 2, "stone.treated", 33, "etched again", ""),
                 new StudioView.Happening("c", 3, "press.lay-set", 50, "the lay was set again", ""));
-        StudioView.RunRecord run = new StudioView.RunRecord("run", "words", "", rows, happenings);
+        StudioView.RunRecord run = new StudioView.RunRecord("run", "words", "", rows, happenings, List.of());
         Ranking ranking = Ranking.of(Series.of(run).get(0), Suspect.of(run));
         assertEquals("etched again", ranking.causes().get(0).suspect().label());
         assertTrue(ranking.causes().get(0).chance() > 0.5, ranking.toString());
