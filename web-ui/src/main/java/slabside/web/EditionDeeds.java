@@ -27,6 +27,7 @@ import slabside.warning.Warnings;
 final class EditionDeeds {
     private static final int MOST_MINUTES = 24 * 60;
     private static final int MOST_HANDS = 30;
+    private static final int MOST_AT_ONCE = 250;
 
     private final Desk desk;
     private final Warnings warnings;
@@ -72,13 +73,19 @@ final class EditionDeeds {
     private Taps.Meant curate(Edition edition, Tap tap) {
         Form form = tap.form();
         if (form.has("rest")) {
+            int left = edition.toCurate().size();
+            Integer shown = form.whole("rest", 1, 100_000);
+            if (shown == null || shown != left) {
+                throw new BadInput("sheets", form.text("rest"), "there are " + left + " now; load the page again");
+            }
+            if (left > MOST_AT_ONCE) {
+                throw new BadInput(
+                        "sheets", left, "at most " + MOST_AT_ONCE + " at once; look at some one by one first");
+            }
             List<StudioEvent> events = edition.toCurate().stream()
                     .<StudioEvent>map(sheet ->
                             new EditionEvent.Curated(edition.id(), sheet.sheet(), CuratedAs.GOOD, form.words("words")))
                     .toList();
-            if (events.isEmpty()) {
-                throw new BadInput("sheets", "", "no sheet is left to look at");
-            }
             return new Taps.Meant(events, List.of(), events.size() + " sheets good", page(edition));
         }
         ThingId sheet = form.thing("sheet", "choose the sheet that was looked at");
@@ -95,9 +102,11 @@ final class EditionDeeds {
     private Taps.Meant number(Edition edition, Tap tap) {
         Form form = tap.form();
         ImpressionKind kind = form.constant("kind", ImpressionKind.class);
-        List<ThingId> sheets = form.has("which")
-                ? edition.which("sheets", form.text("which"))
-                : next(edition, form.whole("count", 1, 255));
+        List<ThingId> sheets = form.has("sheet")
+                ? List.of(form.thing("sheet", "choose a sheet"))
+                : form.has("which")
+                        ? edition.which("sheets", form.text("which"))
+                        : next(edition, form.whole("count", 1, 255));
         Integer first = form.whole("number", 1, 100_000);
         Integer of = form.whole("of", 1, 100_000);
         List<StudioEvent> events = new ArrayList<>();
@@ -141,9 +150,6 @@ final class EditionDeeds {
     private List<ThingId> which(Edition edition, Tap tap) {
         List<ThingId> sheets =
                 edition.which("which", tap.form().need("which", "write the numbers, such as 1…10, or codes of sheets"));
-        if (sheets.isEmpty()) {
-            throw new BadInput("which", tap.form().text("which"), "name one at least");
-        }
         return sheets;
     }
 
@@ -175,6 +181,7 @@ final class EditionDeeds {
 
     private Taps.Meant sign(Edition edition, Tap tap) {
         List<ThingId> sheets = which(edition, tap);
+        edition.register().checkThere(sheets, desk.studio.views());
         ThingId by = person(tap, "by").orElseThrow(() -> new BadInput("by", "", "say who signed"));
         return done(
                 edition,
@@ -190,12 +197,14 @@ final class EditionDeeds {
 
     private Taps.Meant chop(Edition edition, Tap tap) {
         List<ThingId> sheets = which(edition, tap);
+        edition.register().checkThere(sheets, desk.studio.views());
         String chop = tap.form().need("chop", "say which chop");
         return done(edition, "Chopped", sheets, new EditionEvent.Chopped(edition.id(), sheets, chop));
     }
 
     private Taps.Meant finish(Edition edition, Tap tap) {
         List<ThingId> sheets = which(edition, tap);
+        edition.register().checkThere(sheets, desk.studio.views());
         List<String> done = new ArrayList<>(tap.form().all("done"));
         done.addAll(tap.form().all("words"));
         if (done.isEmpty()) {
@@ -215,15 +224,13 @@ final class EditionDeeds {
 
     private Taps.Meant comeBack(Edition edition, Tap tap) {
         List<ThingId> sheets = which(edition, tap);
-        return done(
-                edition,
-                "Came back",
+        EditionEvent.Returned event = new EditionEvent.Returned(
+                edition.id(),
                 sheets,
-                new EditionEvent.Returned(
-                        edition.id(),
-                        sheets,
-                        person(tap, "from").orElse(null),
-                        tap.form().words("words")));
+                person(tap, "from").orElse(null),
+                tap.form().words("words"));
+        edition.register().check(event, desk.studio.views());
+        return done(edition, "Came back", sheets, event);
     }
 
     /** How long a stage took on a day, said by somebody; the day is the one named, not the one of the tap. */

@@ -97,6 +97,15 @@ final class EditionPage {
                 .orElse("");
         lines.add("Printed to date " + printed + of + "; numbered " + register.numbered() + ", signed "
                 + register.signed() + ", released " + register.released());
+        long uncoded = edition.runs().stream()
+                .mapToLong(run -> run.pulls().stream()
+                        .filter(pull -> pull.number() > 0 && pull.sheet() == null)
+                        .count())
+                .max()
+                .orElse(0);
+        if (uncoded > 0) {
+            lines.add(uncoded + " pulls without the code of a sheet are not counted here");
+        }
         int batches = edition.runs().stream().mapToInt(Run::batches).max().orElse(0);
         if (batches > 1) {
             lines.add("in " + batches + " batches");
@@ -428,7 +437,7 @@ final class EditionPage {
                 .ifPresentOrElse(
                         signed -> lines.addAll(corrected(signed.ink(), ok.ink())),
                         () -> lines.add("Written down only after it was signed."));
-        if (since.farthest().isEmpty()) {
+        if (!since.printed()) {
             lines.add("The edition was not printed yet.");
             return lines;
         }
@@ -441,13 +450,17 @@ final class EditionPage {
                                     + (since.remade().contains(mix) ? ", made again from the proof's" : ""))
                             .collect(Collectors.joining("; ")));
         }
-        OkProof.Farthest farthest = since.farthest().get();
-        lines.add(
-                Math.abs(farthest.here() - farthest.ok()) < NOTICED
-                        ? "Its ink stayed the OK proof's in every pull."
-                        : "Farthest from it at pull " + farthest.pull().number() + ": "
-                                + desk.studio.name(farthest.material()) + " " + percent(farthest.ok()) + " → "
-                                + percent(farthest.here()));
+        since.farthest()
+                .ifPresentOrElse(
+                        farthest -> lines.add(
+                                Math.abs(farthest.here() - farthest.ok()) < NOTICED
+                                        ? "Its ink stayed the OK proof's in every pull."
+                                        : "Farthest from it at pull "
+                                                + farthest.pull().number() + ": "
+                                                + desk.studio.name(farthest.material()) + " " + percent(farthest.ok())
+                                                + " → "
+                                                + percent(farthest.here())),
+                        () -> lines.add("Which ink was on the slab is not written down for both."));
         since.changes()
                 .forEach(told -> lines.add("Changed " + desk.answers.when(told) + ": "
                         + desk.line(told, false, false).sentence().stream()
@@ -591,8 +604,7 @@ final class EditionPage {
     private static String codes(Edition edition, java.util.function.Predicate<Register.Impression> which) {
         return SheetCodes.shown(edition.register().impressions().values().stream()
                 .filter(which)
-                .map(impression -> edition.code(impression.sheet()))
-                .sorted()
+                .map(edition::called)
                 .toList());
     }
 

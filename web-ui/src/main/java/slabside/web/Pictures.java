@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.function.Function;
+import java.util.stream.Stream;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Ledger;
@@ -79,10 +80,19 @@ final class Pictures {
 
     /** Values as dots over a count, and beneath them on lines of their own what happened just before. */
     static String chart(Answer.Chart chart) {
-        double x0 = chart.points().stream().mapToDouble(Answer.Point::x).min().orElse(0);
-        double x1 = Math.max(
-                x0 + 1,
-                chart.points().stream().mapToDouble(Answer.Point::x).max().orElse(1));
+        double x0 = Stream.concat(
+                        chart.points().stream().map(Answer.Point::x),
+                        chart.marks().stream().map(Answer.Mark::x))
+                .mapToDouble(x -> x)
+                .min()
+                .orElse(0);
+        double x1 = Stream.concat(
+                        chart.points().stream().map(Answer.Point::x),
+                        chart.marks().stream().map(Answer.Mark::x))
+                .mapToDouble(x -> x)
+                .max()
+                .orElse(1);
+        x1 = Math.max(x0 + 1, x1);
         double y0 = chart.points().stream().mapToDouble(Answer.Point::y).min().orElse(0);
         double y1 = chart.points().stream().mapToDouble(Answer.Point::y).max().orElse(1);
         if (!(y1 > y0)) {

@@ -16,6 +16,8 @@ import io.javalin.http.HttpResponseException;
 import io.javalin.http.HttpStatus;
 import io.javalin.http.sse.SseHandler;
 import io.javalin.util.JavalinException;
+import jakarta.servlet.ServletRequest;
+import jakarta.servlet.ServletRequestWrapper;
 import java.io.IOException;
 import java.io.InputStream;
 import java.util.ArrayList;
@@ -24,6 +26,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
+import org.eclipse.jetty.ee10.servlet.ServletApiRequest;
 import org.eclipse.jetty.server.HttpConnectionFactory;
 import org.eclipse.jetty.server.ServerConnector;
 import slabside.event.EventCodec;
@@ -104,13 +107,26 @@ final class Server implements AutoCloseable {
                     LogTrouble.class, (bad, ctx) -> problem(ctx, 503, "The log says no", bad.getMessage()));
             config.routes.exception(
                     HttpResponseException.class, (bad, ctx) -> problem(ctx, bad.getStatus(), "No", bad.getMessage()));
-            config.routes.exception(
-                    Exception.class,
-                    (bad, ctx) ->
-                            problem(ctx, 500, "Something went wrong that was not foreseen", bad + Trouble.keep(bad)));
+            config.routes.exception(Exception.class, (bad, ctx) -> {
+                if (!isGone(ctx)) {
+                    problem(ctx, 500, "Something went wrong that was not foreseen", bad + Trouble.keep(bad));
+                }
+            });
             config.routes.error(
                     404, "*", ctx -> problem(ctx, 404, "Nothing here", "There is no page " + ctx.path() + "."));
         });
+    }
+
+    /**
+     * Whether whoever asked has gone and the request was taken away already, as happens when a live page is closed at the
+     * moment its connection is ended. Answering it would fail again and again.
+     */
+    private static boolean isGone(Context ctx) {
+        ServletRequest request = ctx.req();
+        while (request instanceof ServletRequestWrapper wrapper) {
+            request = wrapper.getRequest();
+        }
+        return request instanceof ServletApiRequest asked && asked.getRequest() == null;
     }
 
     /** Every route of the pages, in one table; a test asks each of them wrongly in every way. */

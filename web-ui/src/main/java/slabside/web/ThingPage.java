@@ -141,7 +141,7 @@ final class ThingPage {
         if (thing.kind().equals("paper")) {
             facts.addAll(paper(thing.id()));
         }
-        if (thing.kind().equals("sheet") && !thing.of().isEmpty()) {
+        if (thing.kind().equals("sheet") && isOfEdition(thing)) {
             facts.addAll(sheet(desk.edition(thing.of()), thing.id()));
         }
         if (STONES.contains(thing.kind())) {
@@ -280,6 +280,16 @@ final class ThingPage {
                 .findFirst();
     }
 
+    /** Whether its edition is in this log and was not taken back. */
+    private boolean isOfEdition(Thing thing) {
+        return !thing.of().isEmpty()
+                && desk.studio
+                        .views()
+                        .thing(new ThingId(thing.of()))
+                        .filter(of -> of.kind().equals("edition"))
+                        .isPresent();
+    }
+
     /** What came in of a paper, how many sheets were torn from it and how it was conditioned last. */
     private List<Desk.Piece> paper(ThingId lot) {
         List<Desk.Piece> facts = new ArrayList<>();
@@ -405,7 +415,7 @@ final class ThingPage {
             java.util.Collections.reverse(found);
             found.forEach(part -> parts.add(new Desk.Piece(desk.studio.name(part.id()), "/thing/" + part.id())));
         }
-        if (thing.kind().equals("sheet") && !thing.of().isEmpty()) {
+        if (thing.kind().equals("sheet") && isOfEdition(thing)) {
             for (Edition.Passage passage : desk.edition(thing.of()).passages(thing.id())) {
                 for (Load load : passage.pull().loading()) {
                     parts.add(new Desk.Piece(

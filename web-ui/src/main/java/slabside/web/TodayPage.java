@@ -203,7 +203,6 @@ final class TodayPage {
                 .toList();
     }
 
-    /** Since when a print dries, until somebody found it rub-dry. */
     /** The last batch of a run, as long as it is not rub-dry and was not printed over. */
     private Optional<Drying> drying(Run run) {
         long printed = run.pulls().stream()

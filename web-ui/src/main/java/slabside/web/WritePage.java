@@ -168,6 +168,9 @@ final class WritePage {
             desk.studio.runs().register(released.edition()).check(released, desk.studio.views());
             return warnings.releasing(released);
         }
+        if (events.get(0) instanceof EditionEvent.Returned returned) {
+            desk.studio.runs().register(returned.edition()).check(returned, desk.studio.views());
+        }
         return events.get(0) instanceof EditionEvent.Closed closed ? warnings.closing(closed) : List.of();
     }
 

@@ -96,6 +96,7 @@ class AuditTest {
         return answer.blocks().stream()
                 .filter(Answer.Link.class::isInstance)
                 .map(block -> ((Answer.Link) block).text())
+                .filter(text -> text.contains(": "))
                 .toList();
     }
 

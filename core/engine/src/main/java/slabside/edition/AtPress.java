@@ -205,6 +205,8 @@ public record AtPress(
                     } else if (told.event() instanceof EditionEvent.Curated curated
                             && curated.grade() == slabside.event.CuratedAs.DESTROYED) {
                         lost.add(curated.sheet());
+                    } else if (told.event() instanceof EditionEvent.Destroyed destroyed) {
+                        lost.addAll(destroyed.sheets());
                     }
                 }
             });

@@ -111,6 +111,7 @@ public record Drying(
         List<Run.Pull> over = next.stream()
                 .flatMap(other -> other.pulls().stream())
                 .filter(pull -> pull.event().mode() == PullMode.EDITION && sheets.contains(pull.sheet()))
+                .filter(pull -> pull.key().compareTo(last.key()) > 0)
                 .toList();
         Set<String> trouble = new LinkedHashSet<>();
         over.forEach(pull -> pull.event().faults().stream()

@@ -269,9 +269,10 @@ public record Edition(
             "TP", ImpressionKind.TRIAL_PROOF,
             "CTP", ImpressionKind.COLOUR_TRIAL_PROOF,
             "HC", ImpressionKind.HORS_COMMERCE);
+    private static final int MOST = 2_000;
     private static final Pattern NUMBERS = Pattern.compile(
-            "(?:(AP|EA|PP|TP|CTP|HC)\\s*)?(\\d{1,6})(?:/\\d+)?"
-                    + "(?:\\s*(?:…|\\.\\.\\.?|–|\\bto\\b)\\s*(?:[A-Z]+\\s*)?(\\d{1,6})(?:/\\d+)?)?",
+            "(?:(AP|EA|PP|TP|CTP|HC)\\s*)?([1-9]\\d{0,5})(?:/\\d+)?"
+                    + "(?:\\s*(?:…|\\.\\.\\.?|–|\\bto\\b)\\s*(?:[A-Z]+\\s*)?([1-9]\\d{0,5})(?:/\\d+)?)?",
             Pattern.CASE_INSENSITIVE);
 
     /**
@@ -286,6 +287,9 @@ public record Edition(
             if (!part.isBlank()) {
                 found.addAll(named(field, part.strip()));
             }
+        }
+        if (found.isEmpty()) {
+            throw new BadInput(field, typed, "name one at least: 7, 1…10, AP 1…4, or codes of sheets");
         }
         return List.copyOf(found);
     }
@@ -302,10 +306,14 @@ public record Edition(
         if (numbers.matches()) {
             String prefix = numbers.group(1) == null ? "" : numbers.group(1).toUpperCase(Locale.ROOT);
             ImpressionKind kind = requireNonNull(PREFIXES.get(prefix));
+            isEither(field, part);
             int first = Integer.parseInt(numbers.group(2));
             int last = numbers.group(3) == null ? first : Integer.parseInt(numbers.group(3));
             if (register.impressions().values().stream().anyMatch(each -> each.kind() == kind)) {
-                return IntStream.rangeClosed(first, Math.min(last, first + sheets.size()))
+                if (last < first || last - first > MOST) {
+                    throw new BadInput(field, part, "a range runs from the lower number to the higher");
+                }
+                return IntStream.rangeClosed(first, last)
                         .mapToObj(number -> numbered(field, prefix, kind, number))
                         .toList();
             }
@@ -322,6 +330,34 @@ public record Edition(
                                                 code,
                                                 "this edition has no such impression or sheet; write numbers as 1…10 or AP 1…4, or codes of sheets")))
                 .toList();
+    }
+
+    /** A number that is also the code of a sheet names nothing for certain. */
+    private void isEither(String field, String part) {
+        if (sheets.keySet().stream().anyMatch(sheet -> sheet.code().equalsIgnoreCase(part))) {
+            throw new BadInput(
+                    field,
+                    part,
+                    "this is a number and the code of a sheet; write the number as it stands on the print, 7/40");
+        }
+    }
+
+    /** How an impression is named so that {@link #which} finds it again. */
+    public String called(Register.Impression impression) {
+        boolean figures = impression.number() != null
+                && !impression.style().toLowerCase(Locale.ROOT).contains("roman");
+        String prefix = PREFIXES.entrySet().stream()
+                .filter(each ->
+                        each.getValue() == impression.kind() && !each.getKey().equals("EA"))
+                .map(Map.Entry::getKey)
+                .findFirst()
+                .orElse("?");
+        String number = (prefix + " " + impression.number()).strip();
+        boolean either = sheets.keySet().stream().anyMatch(sheet -> sheet.code().equalsIgnoreCase(number));
+        if (!figures || prefix.equals("?")) {
+            return code(impression.sheet());
+        }
+        return either ? impression.written() : number;
     }
 
     private ThingId numbered(String field, String prefix, ImpressionKind kind, int number) {

@@ -60,13 +60,19 @@ public record OkProof(Told signed, ThingId sheet, Optional<ThingId> paper, List<
     /**
      * What became of a run between its OK proof and the last pull of the edition.
      *
+     * @param printed whether any edition pull followed
      * @param mixes charged for the edition, in their order
      * @param remade mixes of the edition that were made again from one of the proof's
-     * @param farthest where the ink was farthest from the OK proof's; empty before the first edition pull
+     * @param farthest where the ink was farthest from the OK proof's; empty where the ink is not known
      * @param changes stone reworked, set up anew, something changed at the press, in order
      */
     public record Since(
-            Run run, List<ThingId> mixes, List<ThingId> remade, Optional<Farthest> farthest, List<Told> changes) {}
+            Run run,
+            boolean printed,
+            List<ThingId> mixes,
+            List<ThingId> remade,
+            Optional<Farthest> farthest,
+            List<Told> changes) {}
 
     /**
      * The edition pull whose ink was least like the OK proof's.
@@ -172,7 +178,7 @@ public record OkProof(Told signed, ThingId sheet, Optional<ThingId> paper, List<
                 .filter(pull -> pull.number() > 0 && pull.key().compareTo(ok.pull.key()) > 0)
                 .toList();
         if (edition.isEmpty()) {
-            return new Since(ok.run, List.of(), List.of(), Optional.empty(), List.of());
+            return new Since(ok.run, false, List.of(), List.of(), Optional.empty(), List.of());
         }
         StoryKey last = edition.get(edition.size() - 1).key();
         List<Load> loads = edition.stream()
@@ -197,6 +203,7 @@ public record OkProof(Told signed, ThingId sheet, Optional<ThingId> paper, List<
                 .toList();
         return new Since(
                 ok.run,
+                true,
                 mixes,
                 mixes.stream()
                         .filter(mix -> remadeFrom(stories, mix)
@@ -230,7 +237,7 @@ public record OkProof(Told signed, ThingId sheet, Optional<ThingId> paper, List<
                 for (ThingId material : materials) {
                     double was = then.getOrDefault(material, 0.0);
                     double is = here.getOrDefault(material, 0.0);
-                    if (!here.isEmpty() && Math.abs(is - was) > most) {
+                    if (!here.isEmpty() && !then.isEmpty() && Math.abs(is - was) > most) {
                         most = Math.abs(is - was);
                         farthest = new Farthest(pull, material, was, is);
                     }

@@ -160,8 +160,9 @@ public record Register(
     public static Register of(Stories stories, ThingId edition) {
         Optional<Integer> declared = stories.of(edition, Set.of(Role.DEFINES), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof EditionEvent.Planned)
-                .map(told -> ((EditionEvent.Planned) told.event()).number())
-                .reduce((first, last) -> last);
+                .map(told -> (EditionEvent.Planned) told.event())
+                .reduce((first, last) -> last)
+                .map(EditionEvent.Planned::number);
         Map<ThingId, EditionEvent.Numbered> numbered = new LinkedHashMap<>();
         Map<ThingId, EditionEvent.Curated> graded = new LinkedHashMap<>();
         Map<ThingId, After> after = new LinkedHashMap<>();
@@ -238,6 +239,36 @@ public record Register(
             next++;
         }
         return next;
+    }
+
+    /**
+     * Looks whether prints may come back.
+     *
+     * @throws BadInput when one did not leave
+     */
+    public void check(EditionEvent.Returned event, Stories stories) {
+        for (ThingId sheet : event.sheets()) {
+            Impression impression = impressions.get(sheet);
+            if (impression == null || impression.where() != Where.RELEASED) {
+                throw new BadInput(
+                        "sheets",
+                        impression == null ? name(stories, sheet) : impression.written(),
+                        "it was not released, as far as is written down");
+            }
+        }
+    }
+
+    /**
+     * Looks whether sheets can still be signed, chopped or finished.
+     *
+     * @throws BadInput when one was destroyed
+     */
+    public void checkThere(List<ThingId> sheets, Stories stories) {
+        for (ThingId sheet : sheets) {
+            if (destroyed.contains(sheet)) {
+                throw new BadInput("sheets", name(stories, sheet), "it was destroyed");
+            }
+        }
     }
 
     /**

@@ -288,21 +288,6 @@ public final class Runs {
         return found;
     }
 
-    /** Where the OK proof went through a run. */
-    public record OkPull(Run run, Run.Pull pull) {}
-
-    /** The pulls of an edition's OK proof, run by run; empty when none was signed. */
-    public List<OkPull> okPulls(ThingId edition) {
-        List<OkPull> found = new ArrayList<>();
-        Optional<ThingId> sheet = okSheet(edition);
-        if (sheet.isPresent()) {
-            for (Run run : of(edition)) {
-                run.pullOf(sheet.get()).ifPresent(pull -> found.add(new OkPull(run, pull)));
-            }
-        }
-        return found;
-    }
-
     private Optional<ThingId> okSheet(ThingId edition) {
         return views.of(edition, Set.of(Role.NOTED), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof EditionEvent.OkSigned)

@@ -140,6 +140,33 @@ public record Stone(
                 .anyMatch(told -> told.event() instanceof EditionEvent.Closed);
     }
 
+    /** Of what was done to it, what belongs to the image that a run is printed from. */
+    public List<Told> lifeOfImage(Run run) {
+        return ofImage(life, run);
+    }
+
+    /** Of all that a stone went through, what belongs to the image that a run was printed from. */
+    static List<Told> ofImage(List<Told> life, Run run) {
+        List<Told> image = new ArrayList<>();
+        boolean grainedOnly = true;
+        boolean printed = false;
+        for (Told told : life) {
+            boolean grained =
+                    told.event() instanceof StoneEvent.Treated treated && treated.treatment() == Treatment.GRAINED;
+            printed |= !run.pulls().isEmpty()
+                    && told.key().compareTo(run.pulls().get(0).key()) > 0;
+            if (grained && !grainedOnly) {
+                if (printed) {
+                    break;
+                }
+                image.clear();
+            }
+            grainedOnly = grained;
+            image.add(told);
+        }
+        return image;
+    }
+
     /** The last thing that was done to it. */
     public Optional<Treatment> state() {
         return life.stream()

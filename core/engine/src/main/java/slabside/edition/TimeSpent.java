@@ -24,7 +24,6 @@ import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
-import slabside.event.Treatment;
 import slabside.event.Why;
 import slabside.views.Role;
 import slabside.views.Stories;
@@ -114,7 +113,7 @@ public record TimeSpent(Map<LocalDate, Map<Stage, Spent>> days) {
             things.add(run.id());
             run.pulls().forEach(pull -> pull.loading().forEach(load -> things.add(load.load())));
             Runs.stone(stories, run.id())
-                    .ifPresent(stone -> ofImage(stories.of(stone, Set.of(Role.NOTED), StoryKey.LAST), run)
+                    .ifPresent(stone -> Stone.ofImage(stories.of(stone, Set.of(Role.NOTED), StoryKey.LAST), run)
                             .forEach(told -> enter(stages, told)));
         }
         for (ThingId thing : things) {
@@ -152,28 +151,6 @@ public record TimeSpent(Map<LocalDate, Map<Stage, Spent>> days) {
         if (precision == Precision.EXACT || precision == Precision.MINUTE) {
             stages.computeIfAbsent(told, each -> stage(each.event()));
         }
-    }
-
-    /** Of all that a stone went through, what belongs to the image that a run was printed from. */
-    private static List<Told> ofImage(List<Told> life, Run run) {
-        List<Told> image = new ArrayList<>();
-        boolean grainedOnly = true;
-        boolean printed = false;
-        for (Told told : life) {
-            boolean grained =
-                    told.event() instanceof StoneEvent.Treated treated && treated.treatment() == Treatment.GRAINED;
-            printed |= !run.pulls().isEmpty()
-                    && told.key().compareTo(run.pulls().get(0).key()) > 0;
-            if (grained && !grainedOnly) {
-                if (printed) {
-                    break;
-                }
-                image.clear();
-            }
-            grainedOnly = grained;
-            image.add(told);
-        }
-        return image;
     }
 
     /** The stage of an entry; empty for one that is made in passing. */

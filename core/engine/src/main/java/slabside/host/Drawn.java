@@ -137,6 +137,9 @@ public final class Drawn {
             out.append(String.format(
                     Locale.ROOT, "  %6s %9s |%s%n", number(point.x(), 0), number(point.y(), 0), "#".repeat(bar)));
         }
+        left.forEach(mark -> out.append(mark.strong() ? "  >>> " : "  ... ")
+                .append(mark.label())
+                .append('\n'));
     }
 
     private static String wrapped(String text, String indent) {

@@ -46,8 +46,7 @@ public final class EditionFacts {
      * One field.
      *
      * @param value in words; empty when the log does not know
-     * @param state what to write down so that it is known: the stored name of an event, with the fact where it is a stated
-     *     one
+     * @param state where it is written down: the form of an event, or of what is there already and lacks it
      */
     public record Fact(String field, Optional<String> value, String state) {}
 
@@ -68,16 +67,37 @@ public final class EditionFacts {
     public List<Group> of(ThingId id) {
         Edition edition = runs.edition(id);
         List<Group> groups = new ArrayList<>();
-        groups.add(new Group("The edition", work(edition)));
+        groups.add(group("The edition", id, id, work(edition)));
         for (Run run : edition.runs()) {
-            groups.add(new Group("Run " + run.order(), run(run)));
+            groups.add(group("Run " + run.order(), id, run.id(), run(run)));
         }
-        groups.add(new Group("Impressions", counts(edition)));
-        groups.add(new Group("Signature and chop", signature(edition)));
-        groups.add(new Group("What became of stones and plates", ends(edition)));
-        groups.add(new Group("Earlier and later", history(edition)));
+        groups.add(group("Impressions", id, id, counts(edition)));
+        groups.add(group("Signature and chop", id, id, signature(edition)));
+        groups.add(group("What became of stones and plates", id, id, ends(edition)));
+        groups.add(group("Earlier and later", id, id, history(edition)));
         return groups;
     }
+
+    /** A plan that is there is put right, for a second one would be another edition or run; all else is written anew. */
+    private Group group(String heading, ThingId edition, ThingId thing, List<Fact> facts) {
+        Optional<Told> plan = views.of(thing, Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(told ->
+                        told.event() instanceof EditionEvent.Planned || told.event() instanceof EditionEvent.RunPlanned)
+                .reduce((first, last) -> last);
+        return new Group(
+                heading,
+                facts.stream()
+                        .map(fact -> new Fact(
+                                fact.field,
+                                fact.value,
+                                plan.isPresent() && PLANS.contains(fact.state)
+                                        ? "/event/" + plan.get().pos() + "/put-right"
+                                        : "/write/" + fact.state + (fact.state.contains("?") ? "&" : "?") + "edition="
+                                                + edition))
+                        .toList());
+    }
+
+    private static final Set<String> PLANS = Set.of("edition.planned", "edition.run-planned");
 
     private static Fact planned(String field, Edition edition, Function<EditionEvent.Planned, @Nullable Object> part) {
         return new Fact(field, edition.plan().map(plan -> part.apply(plan)).map(Object::toString), "edition.planned");
@@ -197,7 +217,7 @@ public final class EditionFacts {
         Optional<Stone> stone = runs.stone(run.id()).map(runs::matrix);
         return List.of(
                 new Fact("Stone or plate", stone.map(matrix -> names.apply(matrix.id())), "edition.run-planned"),
-                new Fact("Drawn with", stone.flatMap(EditionFacts::drawn), "stone.treated"),
+                new Fact("Drawn with", stone.flatMap(matrix -> drawn(matrix, run)), "stone.treated"),
                 new Fact("Inks", Optional.of(inks(run)).filter(inks -> !inks.isEmpty()), "ink.moved"),
                 new Fact("Surface", run.surface().map(EventCodec::word), "edition.run-planned"),
                 new Fact(
@@ -209,8 +229,8 @@ public final class EditionFacts {
     }
 
     /** The words with which drawing was written down. */
-    private static Optional<String> drawn(Stone stone) {
-        String words = stone.life().stream()
+    private static Optional<String> drawn(Stone stone, Run run) {
+        String words = stone.lifeOfImage(run).stream()
                 .filter(told -> told.event() instanceof StoneEvent.Treated treated
                         && (treated.treatment() == Treatment.DRAWN || treated.treatment() == Treatment.ADDITION)
                         && treated.words() != null)
@@ -356,17 +376,16 @@ public final class EditionFacts {
                 .toList();
     }
 
-    /** How the image of a run ended: the first end after its last pull. */
+    /** How the image of a run ended: its last end after the last pull. */
     private Optional<String> end(Stone stone, Run run) {
-        return stone.life().stream()
-                .filter(told -> told.event() instanceof StoneEvent.Disposed)
-                .filter(told -> run.pulls().isEmpty()
-                        || told.key()
-                                        .compareTo(run.pulls()
-                                                .get(run.pulls().size() - 1)
-                                                .key())
-                                > 0)
-                .findFirst()
+        if (run.pulls().isEmpty()) {
+            return Optional.empty();
+        }
+        StoryKey last = run.pulls().get(run.pulls().size() - 1).key();
+        return stone.lifeOfImage(run).stream()
+                .filter(told -> told.event() instanceof StoneEvent.Disposed
+                        && told.key().compareTo(last) > 0)
+                .reduce((first, next) -> next)
                 .map(told -> {
                     StoneEvent.Disposed end = (StoneEvent.Disposed) told.event();
                     List<String> parts = new ArrayList<>();

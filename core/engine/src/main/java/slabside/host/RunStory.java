@@ -111,7 +111,12 @@ final class RunStory {
         if (edition.isEmpty()) {
             return List.of();
         }
-        StoryKey first = edition.get(0).key();
+        StoryKey first = views.of(run.id(), Set.of(Role.PRESS), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                .map(Told::key)
+                .filter(key -> key.compareTo(edition.get(0).key()) < 0)
+                .findFirst()
+                .orElse(edition.get(0).key());
         StoryKey last = edition.get(edition.size() - 1).key();
         List<Told> all = new ArrayList<>();
         noted.stream().filter(told -> isCause(told)).forEach(all::add);

@@ -474,6 +474,57 @@ class EditionTest {
         assertTrue(studio.runs().register(EDITION).impressions().get(SHEET).signed());
     }
 
+    /** Only the title is needed; a number, an artist, sheets and runs may never be written down. */
+    @Test
+    void an_edition_of_which_hardly_anything_is_known_has_its_answers() {
+        at(
+                "2025-05-01T09:00",
+                new EditionEvent.Planned(
+                        EDITION, "Invented", null, null, null, null, null, null, null, null, null, null, null));
+        Edition edition = studio.runs().edition(EDITION);
+        assertEquals(Optional.empty(), edition.register().declared());
+        assertEquals(List.of(), edition.printed());
+        assertEquals(List.of(), edition.toCurate());
+        assertEquals(List.of(), edition.losses());
+        assertEquals(Optional.empty(), studio.runs().okProof(EDITION));
+        assertTrue(studio.runs().timeSpent(edition).stages().isEmpty());
+    }
+
+    /** Codes such as 01 are codes; a number that is also a code names nothing; ranges run upwards. */
+    @Test
+    void numbers_and_codes_are_not_mixed_up() {
+        at(
+                "2025-05-01T09:00",
+                new PaperEvent.Torn(
+                        new ThingId("paper-1"),
+                        List.of(
+                                new Sheet(new ThingId("sheet-1"), "01"),
+                                new Sheet(new ThingId("sheet-2"), "2"),
+                                new Sheet(new ThingId("sheet-3"), "3")),
+                        null,
+                        null,
+                        EDITION,
+                        null));
+        for (int i = 1; i <= 3; i++) {
+            at(
+                    "2025-05-01T10:0" + i,
+                    new EditionEvent.Numbered(
+                            EDITION, new ThingId("sheet-" + (4 - i)), ImpressionKind.NUMBERED, i, 3, null));
+        }
+        assertEquals(List.of("01"), named("01"), "a code");
+        assertEquals(List.of("3"), named("1/3"), "a number as it stands on the print");
+        assertTrue(refused("2").contains("a number and the code of a sheet"));
+        assertTrue(refused("3…1").contains("from the lower number to the higher"));
+        assertTrue(refused(",").contains("name one at least"));
+        Edition edition = studio.runs().edition(EDITION);
+        for (Register.Impression impression : edition.register().impressions().values()) {
+            assertEquals(
+                    List.of(impression.sheet()),
+                    edition.which("which", edition.called(impression)),
+                    "what is proposed is found again: " + edition.called(impression));
+        }
+    }
+
     @Test
     void an_image_used_again_is_linked_both_ways() {
         ThingId later = new ThingId("edition-2");

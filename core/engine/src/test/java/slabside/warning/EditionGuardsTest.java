@@ -163,6 +163,22 @@ class EditionGuardsTest {
         studio.runs().register(EDITION).check(first, studio.views());
     }
 
+    @Test
+    void only_what_left_comes_back_and_what_was_destroyed_stays_so() {
+        write(numbered(1, 1), numbered(2, 2));
+        EditionEvent.Returned back = new EditionEvent.Returned(EDITION, List.of(sheet(1)), PERSON, null);
+        assertThrows(BadInput.class, () -> studio.runs().register(EDITION).check(back, studio.views()));
+        write(new EditionEvent.Released(EDITION, List.of(sheet(1)), PERSON, null));
+        studio.runs().register(EDITION).check(back, studio.views());
+        write(new EditionEvent.Destroyed(EDITION, List.of(sheet(1)), null, null));
+        assertThrows(BadInput.class, () -> studio.runs().register(EDITION).check(back, studio.views()));
+        assertThrows(
+                BadInput.class, () -> studio.runs().register(EDITION).checkThere(List.of(sheet(1)), studio.views()));
+        studio.runs().register(EDITION).checkThere(List.of(sheet(2)), studio.views());
+        print(1, 2);
+        assertEquals(List.of(Rule.SHEET_WAS_LOST), pulling(2, 1), "destroyed sheets are offered no more");
+    }
+
     private String refused(EditionEvent.Released event) {
         return String.valueOf(assertThrows(
                         BadInput.class, () -> studio.runs().register(EDITION).check(event, studio.views()))

@@ -135,9 +135,13 @@ public record LossRate(double mean, double concentration) {
      */
     public static int sheets(int wanted, List<LossRate> stages, double sureness, int most) {
         int low = wanted;
-        int high = most;
-        if (chanceOf(wanted, most, stages) < sureness) {
-            throw new BadInput("sheets", wanted, "not even " + most + " would be enough at these losses");
+        int high = Math.min(most, wanted + 1);
+        while (chanceOf(wanted, high, stages) < sureness) {
+            if (high >= most) {
+                throw new BadInput("sheets", wanted, "not even " + most + " would be enough at these losses");
+            }
+            low = high;
+            high = Math.min(most, high * 3 / 2 + 1);
         }
         while (low < high) {
             int middle = (low + high) / 2;

@@ -116,6 +116,6 @@ record Ranking(Series series, List<Cause> causes, double noChange, double notInT
                 pulls[interval.first()],
                 pulls[interval.last()],
                 series.mean(0, best + 1),
-                series.mean(best + 1, n));
+                series.mean(best + 1, Math.max(end, best + 2)));
     }
 }

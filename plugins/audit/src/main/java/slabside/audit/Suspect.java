@@ -102,6 +102,10 @@ record Suspect(
 
     /** A mix that came onto the load in the middle and changed what is on it; its share there is the shape. */
     private static void otherInks(StudioView.RunRecord run, List<Suspect> suspects) {
+        // A charge does not say onto which of several loads it went.
+        if (run.pulls().stream().anyMatch(pull -> pull.loads().size() > 1)) {
+            return;
+        }
         Set<String> seen = new LinkedHashSet<>();
         String first = run.happenings().stream()
                 .filter(each -> each.type().equals("ink.charged"))

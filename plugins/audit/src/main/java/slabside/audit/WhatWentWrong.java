@@ -24,6 +24,7 @@ public final class WhatWentWrong implements Calculator {
     private static final int CLOSE = 3;
 
     private static final int MOST_CAUSES = 8;
+    private static final int MOST_LINKS = 3;
     /** A series whose chance of no change is less than this has changed. */
     private static final double CHANGED = 0.5;
 
@@ -99,6 +100,12 @@ public final class WhatWentWrong implements Calculator {
                     + strength(first.chance()) + " This is no proof.");
             for (String fact : first.suspect().facts()) {
                 with = with.text("The ink: " + fact + ".");
+            }
+            List<String> events = first.suspect().events();
+            for (int i = 0; i < Math.min(events.size(), MOST_LINKS); i++) {
+                with = with.with(new Answer.Link(
+                        "See it in the log" + (events.size() > 1 ? ", " + (i + 1) + " of " + events.size() : ""),
+                        events.get(i)));
             }
             List<String> close = causes.stream()
                     .skip(1)

@@ -62,12 +62,12 @@ public final class JobsLikeThis implements Calculator {
             return answer.text("No other edition with entries by the clock is in this log yet.");
         }
         answer = answer.quantity(
-                        "At least",
+                        "Shortest of these",
                         alike.stream().mapToDouble(JobsLikeThis::hours).min().orElseThrow(),
                         "h",
                         "the shortest of the jobs below")
                 .quantity(
-                        "At most",
+                        "Longest of these",
                         alike.stream().mapToDouble(JobsLikeThis::hours).max().orElseThrow(),
                         "h",
                         "the longest of the jobs below")

@@ -213,8 +213,8 @@ class PlanningTest {
         assertEquals(List.of("Job near", "Job also"), names.subList(0, 2));
         assertEquals(4, names.size());
         assertTrue(!names.contains("Job far") && !names.contains("Job silent") && !names.contains("Job now"));
-        assertEquals(16, quantity(answer, "At least"), 1e-9);
-        assertEquals(30, quantity(answer, "At most"), 1e-9);
+        assertEquals(16, quantity(answer, "Shortest of these"), 1e-9);
+        assertEquals(30, quantity(answer, "Longest of these"), 1e-9);
         List<String> near = table(answer).rows().get(0);
         assertEquals(List.of("5.0", "15.0", "20.0", "35.0"), near.subList(5, 9));
         assertTrue(assumes(answer, "lower bound"));
