@@ -2,7 +2,6 @@ package slabside.web;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -13,7 +12,6 @@ import java.util.stream.Collectors;
 import slabside.edition.AtPress;
 import slabside.edition.Drying;
 import slabside.edition.Edition;
-import slabside.edition.OkProof;
 import slabside.edition.Register;
 import slabside.edition.Run;
 import slabside.edition.SheetCodes;
@@ -28,9 +26,7 @@ import slabside.event.Stage;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.host.EditionFacts;
-import slabside.ink.Contents;
 import slabside.plugin.Answer;
-import slabside.views.Sentence;
 import slabside.views.Timeline;
 
 /** An edition from the plan to the last released print. */
@@ -38,29 +34,16 @@ final class EditionPage {
     private static final int MOST = 200;
     private static final int STORY = 8;
     private static final double MS_PER_HOUR = 3_600_000;
-    /** A smaller difference of shares is not worth a line. */
-    private static final double NOTICED = 0.001;
-    /** What is found at curating, in the trade's words. */
-    private static final List<String> REASONS = List.of(
-            "fingerprint",
-            "smudged margin",
-            "crease",
-            "misregister",
-            "doubled",
-            "hickey",
-            "scum",
-            "tint",
-            "set-off",
-            "thin",
-            "over-inked",
-            "colour off the OK proof");
-
     private final Desk desk;
     private final DryWords dry;
+    private final EditionWords words;
+    private final OkWords ok;
 
     EditionPage(Desk desk) {
         this.desk = desk;
         this.dry = new DryWords(desk);
+        this.words = new EditionWords(desk);
+        this.ok = new OkWords(desk);
     }
 
     /** One edition in the list. */
@@ -81,49 +64,10 @@ final class EditionPage {
                     "/edition/" + thing.id(),
                     desk.studio.name(thing.id()),
                     edition.plan().map(EditionEvent.Planned::artist).orElse(""),
-                    standing(edition));
+                    words.standing(edition));
             (edition.closed().isPresent() ? closed : open).add(row);
         });
         return new Listed(desk.frame("Editions", "editions"), open, closed);
-    }
-
-    /** How far an edition has come, in one line or two. */
-    private List<String> standing(Edition edition) {
-        Register register = edition.register();
-        List<String> lines = new ArrayList<>();
-        int printed = edition.printed().size();
-        String of = register.declared()
-                .map(n -> printed > n ? ", for an edition of " + n : " of " + n)
-                .orElse("");
-        lines.add("Printed to date " + printed + of + "; numbered " + register.numbered() + ", signed "
-                + register.signed() + ", released " + register.released());
-        long uncoded = edition.runs().stream()
-                .mapToLong(run -> run.pulls().stream()
-                        .filter(pull -> pull.number() > 0 && pull.sheet() == null)
-                        .count())
-                .max()
-                .orElse(0);
-        if (uncoded > 0) {
-            lines.add(uncoded + " pulls without the code of a sheet are not counted here");
-        }
-        int batches = edition.runs().stream().mapToInt(Run::batches).max().orElse(0);
-        if (batches > 1) {
-            lines.add("in " + batches + " batches");
-        }
-        edition.closed().ifPresent(told -> lines.add("closed " + desk.answers.when(told)));
-        if (edition.closed().isEmpty()) {
-            List<String> stones = edition.runs().stream()
-                    .flatMap(run -> desk.studio.runs().stone(run.id()).stream())
-                    .distinct()
-                    .map(desk.studio.runs()::matrix)
-                    .filter(stone -> stone.gummed().isPresent())
-                    .map(stone -> desk.studio.name(stone.id()) + " " + desk.state(stone))
-                    .toList();
-            if (!stones.isEmpty()) {
-                lines.add(String.join("; ", stones));
-            }
-        }
-        return lines;
     }
 
     /**
@@ -150,20 +94,6 @@ final class EditionPage {
             Optional<Answer.Table> evidence) {}
 
     /**
-     * The OK proof in one run.
-     *
-     * @param inks where each of them can be made again
-     * @param strips the ink on each load then, as SVG
-     * @param more stone, conditions, readings
-     * @param since what became of the run after it
-     */
-    public record OkRun(
-            String name, List<Desk.Piece> inks, List<String> strips, List<String> more, List<String> since) {}
-
-    /** The OK proof. */
-    public record Ok(String said, Desk.Piece sheet, List<OkRun> runs) {}
-
-    /**
      * A proof.
      *
      * @param kind as it was named, or an empty text
@@ -186,7 +116,7 @@ final class EditionPage {
             List<String> standing,
             List<Desk.Piece> next,
             List<RunRow> runs,
-            Optional<Ok> ok,
+            Optional<OkWords.Ok> ok,
             List<Proof> proofs,
             List<String> lost,
             String asked,
@@ -213,10 +143,10 @@ final class EditionPage {
                 edition.id().text(),
                 name,
                 facts(edition),
-                standing(edition),
+                words.standing(edition),
                 next(edition),
                 edition.runs().stream().map(run -> row(edition, run)).toList(),
-                ok(edition),
+                ok.of(edition),
                 proofs(edition),
                 lost(edition),
                 asked,
@@ -224,30 +154,16 @@ final class EditionPage {
                 register(edition),
                 due(edition),
                 hours(desk.studio.runs().timeSpent(edition)),
-                words(Stage.class),
+                EditionWords.choices(Stage.class),
                 LocalDate.now(desk.studio.log().clock()).toString(),
                 new EditionFacts(desk.studio.views(), desk.studio.runs(), desk.studio::name).of(edition.id()),
-                proofKinds(),
+                EditionWords.proofKinds(),
                 desk.people(),
                 edition.closed().isPresent(),
                 EventForm.about(desk.thing(id)),
                 desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(edition.id())).events().stream()
                         .map(told -> desk.line(told, false, false))
                         .toList());
-    }
-
-    private static <E extends Enum<E>> List<Desk.Choice> words(Class<E> type) {
-        return Arrays.stream(type.getEnumConstants())
-                .map(EventCodec::word)
-                .map(word -> new Desk.Choice(word, Sentence.read(word)))
-                .toList();
-    }
-
-    private static List<Desk.Choice> proofKinds() {
-        return words(ImpressionKind.class).stream()
-                .filter(choice ->
-                        !choice.id().equals("numbered") && !choice.id().equals("cancellation-impression"))
-                .toList();
     }
 
     private List<Desk.Piece> facts(Edition edition) {
@@ -369,131 +285,6 @@ final class EditionPage {
                                 + DryWords.hours(batch.overprinted().getAsDouble())
                                 + (batch.trouble().isEmpty() ? "" : ", with " + String.join(", ", batch.trouble()))
                         : "");
-    }
-
-    private Optional<Ok> ok(Edition edition) {
-        return desk.studio.runs().okProof(edition.id()).map(ok -> {
-            EditionEvent.OkSigned event = (EditionEvent.OkSigned) ok.signed().event();
-            Optional<OkProof> then = desk.studio.runs().okProofAsSigned(edition.id());
-            List<OkProof.Since> since = desk.studio.runs().sinceOk(ok);
-            List<OkRun> runs = new ArrayList<>();
-            for (int i = 0; i < ok.standards().size(); i++) {
-                runs.add(okRun(ok.standards().get(i), since.get(i), then));
-            }
-            return new Ok(
-                    "Signed " + desk.answers.when(ok.signed())
-                            + (event.by() == null ? "" : " by " + desk.studio.name(event.by()))
-                            + (event.words() == null ? "" : ": “" + event.words() + "”")
-                            + ok.paper()
-                                    .map(paper -> ". On " + desk.studio.name(paper))
-                                    .orElse("")
-                            + ".",
-                    new Desk.Piece(edition.code(ok.sheet()), "/thing/" + ok.sheet()),
-                    runs);
-        });
-    }
-
-    private OkRun okRun(OkProof.Standard ok, OkProof.Since since, Optional<OkProof> then) {
-        List<String> more = new ArrayList<>();
-        ok.stone()
-                .ifPresent(stone -> more.add(desk.studio.name(stone)
-                        + ok.state()
-                                .map(told -> ", last " + desk.treatment(told) + " " + desk.answers.when(told))
-                                .orElse("")));
-        if (!ok.conditions().isEmpty()) {
-            more.add(ok.conditions().entrySet().stream()
-                    .map(each -> each.getKey() + " " + each.getValue())
-                    .collect(Collectors.joining(" · ")));
-        }
-        ok.readings()
-                .forEach(told -> more.add(desk.line(told, false, false).sentence().stream()
-                        .map(Desk.Piece::text)
-                        .collect(Collectors.joining())));
-        return new OkRun(
-                desk.studio
-                        .views()
-                        .thing(ok.run().id())
-                        .map(thing -> thing.shown())
-                        .orElse(""),
-                ok.pull().loading().stream()
-                        .map(load -> new Desk.Piece(
-                                "Make this ink again" + (load.name().isEmpty() ? "" : ": " + load.name()),
-                                "/thing/" + load.load() + "?after="
-                                        + ok.pull().told().id()))
-                        .toList(),
-                ok.ink().stream()
-                        .filter(ink -> !ink.isEmpty())
-                        .map(ink -> Pictures.strip(desk.answers.strip(ink)))
-                        .toList(),
-                more,
-                since(ok, since, then));
-    }
-
-    private List<String> since(OkProof.Standard ok, OkProof.Since since, Optional<OkProof> then) {
-        List<String> lines = new ArrayList<>();
-        then.flatMap(signed -> signed.standards().stream()
-                        .filter(each -> each.run().id().equals(ok.run().id()))
-                        .findFirst())
-                .ifPresentOrElse(
-                        signed -> lines.addAll(corrected(signed.ink(), ok.ink())),
-                        () -> lines.add("Written down only after it was signed."));
-        if (!since.printed()) {
-            lines.add("The edition was not printed yet.");
-            return lines;
-        }
-        List<ThingId> others =
-                since.mixes().stream().filter(mix -> !ok.mixes().contains(mix)).toList();
-        if (!others.isEmpty()) {
-            lines.add("Edition ink: "
-                    + others.stream()
-                            .map(mix -> desk.studio.name(mix)
-                                    + (since.remade().contains(mix) ? ", made again from the proof's" : ""))
-                            .collect(Collectors.joining("; ")));
-        }
-        since.farthest()
-                .ifPresentOrElse(
-                        farthest -> lines.add(
-                                Math.abs(farthest.here() - farthest.ok()) < NOTICED
-                                        ? "Its ink stayed the OK proof's in every pull."
-                                        : "Farthest from it at pull "
-                                                + farthest.pull().number() + ": "
-                                                + desk.studio.name(farthest.material()) + " " + percent(farthest.ok())
-                                                + " → "
-                                                + percent(farthest.here())),
-                        () -> lines.add("Which ink was on the slab is not written down for both."));
-        since.changes()
-                .forEach(told -> lines.add("Changed " + desk.answers.when(told) + ": "
-                        + desk.line(told, false, false).sentence().stream()
-                                .map(Desk.Piece::text)
-                                .collect(Collectors.joining())));
-        return lines;
-    }
-
-    private static String percent(double share) {
-        return Drawn.fixed(share * 100, 1) + " %";
-    }
-
-    /** Where the ink reads otherwise now than it did when it was signed. */
-    private List<String> corrected(List<Contents> then, List<Contents> now) {
-        List<String> lines = new ArrayList<>();
-        for (int side = 0; side < Math.min(then.size(), now.size()); side++) {
-            Map<ThingId, double[]> shares = new LinkedHashMap<>();
-            then.get(side)
-                    .byMaterial(desk.studio.ledger()::material)
-                    .forEach(part -> shares.computeIfAbsent(part.id(), id -> new double[2])[0] =
-                            part.share().value());
-            now.get(side)
-                    .byMaterial(desk.studio.ledger()::material)
-                    .forEach(part -> shares.computeIfAbsent(part.id(), id -> new double[2])[1] =
-                            part.share().value());
-            shares.forEach((material, share) -> {
-                if (Math.abs(share[0] - share[1]) >= NOTICED) {
-                    lines.add("Put right since it was signed: " + desk.studio.name(material) + " " + percent(share[0])
-                            + " → " + percent(share[1]));
-                }
-            });
-        }
-        return lines;
     }
 
     private List<Proof> proofs(Edition edition) {
@@ -627,127 +418,5 @@ final class EditionPage {
                     ""));
         }
         return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", ""), rows);
-    }
-
-    /**
-     * A sheet to look at.
-     *
-     * @param sheet its id; empty when none is left
-     * @param noted what was said of it at the press
-     * @param later id of the sheet after it, or an empty text
-     */
-    public record Curating(
-            Frame frame,
-            String id,
-            String title,
-            String sheet,
-            String code,
-            List<String> noted,
-            int seen,
-            int left,
-            String later,
-            List<String> reasons,
-            String said) {}
-
-    Curating curating(String id, Map<String, List<String>> query) {
-        desk.studio.views().catchUp();
-        Edition edition = desk.edition(id);
-        List<Sheet> left = edition.toCurate();
-        String chosen = Desk.first(query, "sheet");
-        int at = 0;
-        for (int i = 0; i < left.size(); i++) {
-            at = left.get(i).sheet().text().equals(chosen) ? i : at;
-        }
-        int all = edition.printed().size();
-        Optional<Sheet> sheet = left.isEmpty() ? Optional.empty() : Optional.of(left.get(at));
-        return new Curating(
-                desk.frame("Look through the sheets", "editions"),
-                edition.id().text(),
-                desk.studio.name(edition.id()),
-                sheet.map(each -> each.sheet().text()).orElse(""),
-                sheet.map(Sheet::code).orElse(""),
-                sheet.map(each -> noted(edition, each.sheet())).orElse(List.of()),
-                all - left.size(),
-                left.size(),
-                left.size() > 1 ? left.get((at + 1) % left.size()).sheet().text() : "",
-                REASONS,
-                tally(edition));
-    }
-
-    private static String tally(Edition edition) {
-        Map<String, Long> grades = edition.register().graded().values().stream()
-                .collect(Collectors.groupingBy(
-                        each -> EventCodec.word(each.grade()), java.util.TreeMap::new, Collectors.counting()));
-        return grades.entrySet().stream()
-                .map(each -> each.getValue() + " " + each.getKey())
-                .collect(Collectors.joining(", "));
-    }
-
-    /** What the press said of a sheet, run by run, where it was not simply good. */
-    private static List<String> noted(Edition edition, ThingId sheet) {
-        List<String> noted = new ArrayList<>();
-        for (Edition.Passage passage : edition.passages(sheet)) {
-            Run.Pull pull = passage.pull();
-            boolean plain = pull.event().grade() == PressGrade.GOOD
-                    && pull.event().faults().isEmpty()
-                    && !Boolean.TRUE.equals(pull.event().secondHit());
-            if (!plain) {
-                noted.add("run " + passage.run().order() + ", pull " + pull.number() + ": "
-                        + EventCodec.word(pull.event().grade())
-                        + (Boolean.TRUE.equals(pull.event().secondHit()) ? ", second hit" : "")
-                        + (pull.event().faults().isEmpty()
-                                ? ""
-                                : " (" + String.join(", ", pull.event().faults()) + ")"));
-            }
-        }
-        return noted;
-    }
-
-    /**
-     * Numbering.
-     *
-     * @param next codes of the good sheets without a number, in order
-     * @param first number not issued yet
-     * @param of how many were declared, or an empty text
-     * @param count how many can be numbered now
-     */
-    public record Numbering(
-            Frame frame,
-            String id,
-            String title,
-            List<String> standing,
-            String next,
-            int left,
-            int first,
-            String of,
-            int count,
-            List<Desk.Choice> kinds,
-            Map<String, Integer> issued) {}
-
-    Numbering numbering(String id) {
-        desk.studio.views().catchUp();
-        Edition edition = desk.edition(id);
-        Register register = edition.register();
-        List<String> codes = edition.toNumber().stream().map(Sheet::code).toList();
-        int numbered = (int) register.numbered();
-        int count = register.declared()
-                .map(declared -> Math.max(0, Math.min(codes.size(), declared - numbered)))
-                .orElse(codes.size());
-        Map<String, Integer> issued = new LinkedHashMap<>();
-        register.impressions()
-                .values()
-                .forEach(each -> issued.merge(Sentence.read(EventCodec.word(each.kind())), 1, Integer::sum));
-        return new Numbering(
-                desk.frame("Number the prints", "editions"),
-                edition.id().text(),
-                desk.studio.name(edition.id()),
-                standing(edition),
-                SheetCodes.shown(codes),
-                codes.size(),
-                register.nextNumber(ImpressionKind.NUMBERED),
-                register.declared().map(String::valueOf).orElse(""),
-                count,
-                proofKinds(),
-                issued);
     }
 }

@@ -144,6 +144,7 @@ final class Server implements AutoCloseable {
         RebuildPage rebuilds = new RebuildPage(desk);
         EditionDeeds editionDeeds = new EditionDeeds(desk, warnings);
         EditionPage editions = new EditionPage(desk);
+        CuratingPage curating = new CuratingPage(desk);
         StonesPage stones = new StonesPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
@@ -201,8 +202,8 @@ final class Server implements AutoCloseable {
                         ctx -> show(ctx, "edition", editions.page(ctx.pathParam("id"), ctx.queryParamMap()))),
                 get(
                         "/edition/{id}/curate",
-                        ctx -> show(ctx, "curating", editions.curating(ctx.pathParam("id"), ctx.queryParamMap()))),
-                get("/edition/{id}/number", ctx -> show(ctx, "numbering", editions.numbering(ctx.pathParam("id")))),
+                        ctx -> show(ctx, "curating", curating.curating(ctx.pathParam("id"), ctx.queryParamMap()))),
+                get("/edition/{id}/number", ctx -> show(ctx, "numbering", curating.numbering(ctx.pathParam("id")))),
                 post(
                         "/edition/{id}/{deed}",
                         ctx -> take(ctx, tap -> editionDeeds.of(ctx.pathParam("id"), ctx.pathParam("deed"), tap))),
