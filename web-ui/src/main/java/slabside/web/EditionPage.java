@@ -27,7 +27,10 @@ import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.host.EditionFacts;
 import slabside.plugin.Answer;
+import slabside.views.Role;
+import slabside.views.StoryKey;
 import slabside.views.Timeline;
+import slabside.views.Told;
 
 /** An edition from the plan to the last released print. */
 final class EditionPage {
@@ -59,15 +62,30 @@ final class EditionPage {
         List<Row> open = new ArrayList<>();
         List<Row> closed = new ArrayList<>();
         desk.studio.views().things("edition", "", MOST).forEach(thing -> {
-            Edition edition = desk.studio.runs().edition(thing.id());
-            Row row = new Row(
-                    "/edition/" + thing.id(),
-                    desk.studio.name(thing.id()),
-                    edition.plan().map(EditionEvent.Planned::artist).orElse(""),
-                    words.standing(edition));
-            (edition.closed().isPresent() ? closed : open).add(row);
+            String href = "/edition/" + thing.id();
+            String name = desk.studio.name(thing.id());
+            // Of those that are closed the day is enough here: folding hundreds of them would keep the page waiting.
+            closedAt(thing.id())
+                    .ifPresentOrElse(
+                            told -> closed.add(new Row(href, name, "", List.of("closed " + desk.answers.when(told)))),
+                            () -> {
+                                Edition edition = desk.studio.runs().edition(thing.id());
+                                open.add(new Row(
+                                        href,
+                                        name,
+                                        edition.plan()
+                                                .map(EditionEvent.Planned::artist)
+                                                .orElse(""),
+                                        words.standing(edition)));
+                            });
         });
         return new Listed(desk.frame("Editions", "editions"), open, closed);
+    }
+
+    private Optional<Told> closedAt(ThingId edition) {
+        return desk.studio.views().of(edition, Set.of(Role.NOTED), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof EditionEvent.Closed)
+                .reduce((first, last) -> last);
     }
 
     /**
