@@ -36,6 +36,7 @@ import slabside.views.Told;
 final class EditionPage {
     private static final int MOST = 200;
     private static final int STORY = 8;
+    private static final int MOST_INKS = 12;
     private static final double MS_PER_HOUR = 3_600_000;
     private final Desk desk;
     private final DryWords dry;
@@ -94,6 +95,7 @@ final class EditionPage {
      * @param audit where it is asked what went wrong
      * @param printedAny whether there is anything to ask about
      * @param stone with its state
+     * @param inks mixes that were made for it
      * @param pending sheets not yet through, or an empty text
      * @param dried how its batches dried; the newest last
      * @param next when the next run is sensible, or an empty text
@@ -105,6 +107,7 @@ final class EditionPage {
             boolean printedAny,
             String name,
             List<Desk.Piece> stone,
+            List<Desk.Piece> inks,
             String printed,
             String pending,
             List<String> dried,
@@ -270,6 +273,9 @@ final class EditionPage {
                 named(run),
                 desk.studio.runs().stone(run.id()).stream()
                         .flatMap(stone -> stone(stone).stream())
+                        .toList(),
+                desk.studio.views().thingsOf("mix", run.id(), MOST_INKS).stream()
+                        .map(mix -> new Desk.Piece(desk.studio.name(mix.id()), "/thing/" + mix.id()))
                         .toList(),
                 printed,
                 codes.isEmpty() || edition.closed().isPresent() ? "" : "Not yet through: " + SheetCodes.shown(codes),
