@@ -441,6 +441,6 @@ final class EditionPage {
                     Drawn.fixed(time.total().handMs() / MS_PER_HOUR, 1),
                     ""));
         }
-        return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", ""), rows);
+        return new Answer.Table("Hours", List.of("stage", "by the clock h", "hands × h", "note"), rows);
     }
 }
