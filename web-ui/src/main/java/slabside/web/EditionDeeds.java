@@ -21,7 +21,7 @@ import slabside.event.StatedFact;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.measure.BadInput;
-import slabside.warning.Warnings;
+import slabside.warning.Guards;
 
 /** Everything that is done with the sheets of an edition after printing, by the name its form sends it under. */
 final class EditionDeeds {
@@ -30,7 +30,7 @@ final class EditionDeeds {
     private static final int MOST_AT_ONCE = 250;
 
     private final Desk desk;
-    private final Warnings warnings;
+    private final Guards guards;
     private final ThingChoice things;
 
     /** One thing that can be done with an edition. */
@@ -40,9 +40,9 @@ final class EditionDeeds {
 
     private final Map<String, Deed> deeds;
 
-    EditionDeeds(Desk desk, Warnings warnings) {
+    EditionDeeds(Desk desk, Guards guards) {
         this.desk = desk;
-        this.warnings = warnings;
+        this.guards = guards;
         this.things = new ThingChoice(desk.studio);
         this.deeds = Map.of(
                 "curate", this::curate,
@@ -127,7 +127,7 @@ final class EditionDeeds {
         }
         String said = written(register, sheets.get(0))
                 + (sheets.size() > 1 ? " to " + written(register, sheets.get(sheets.size() - 1)) : "");
-        return new Taps.Meant(events, warnings.numbering(numbered), said, page(edition) + "/number");
+        return new Taps.Meant(events, guards.numbering(numbered), said, page(edition) + "/number");
     }
 
     private static List<ThingId> next(Edition edition, @Nullable Integer count) {
@@ -219,7 +219,7 @@ final class EditionDeeds {
         EditionEvent.Released event = new EditionEvent.Released(
                 edition.id(), sheets, person(tap, "to").orElse(null), tap.form().words("words"));
         edition.register().check(event, desk.studio.views());
-        return done(edition, "Released", sheets, event).warned(warnings.releasing(event));
+        return done(edition, "Released", sheets, event).warned(guards.releasing(event));
     }
 
     private Taps.Meant comeBack(Edition edition, Tap tap) {
@@ -272,6 +272,6 @@ final class EditionDeeds {
     private Taps.Meant close(Edition edition, Tap tap) {
         EditionEvent.Closed event =
                 new EditionEvent.Closed(edition.id(), tap.form().words("words"));
-        return Taps.Meant.of("Closed", page(edition), event).warned(warnings.closing(event));
+        return Taps.Meant.of("Closed", page(edition), event).warned(guards.closing(event));
     }
 }

@@ -38,6 +38,7 @@ import slabside.measure.BadInput;
 import slabside.views.Role;
 import slabside.views.StoryKey;
 import slabside.views.Told;
+import slabside.warning.Guards;
 import slabside.warning.Warning;
 import slabside.warning.Warnings;
 
@@ -49,6 +50,7 @@ final class PressDeeds {
     private final Desk desk;
     private final Taps taps;
     private final Warnings warnings;
+    private final Guards guards;
     private final Amounts amounts;
 
     /** One thing that can be done at the press. */
@@ -58,10 +60,11 @@ final class PressDeeds {
 
     private final Map<String, Deed> deeds;
 
-    PressDeeds(Desk desk, Taps taps, Warnings warnings) {
+    PressDeeds(Desk desk, Taps taps, Warnings warnings, Guards guards) {
         this.desk = desk;
         this.taps = taps;
         this.warnings = warnings;
+        this.guards = guards;
         this.amounts = new Amounts(desk.studio.views());
         this.deeds = Map.ofEntries(
                 Map.entry("set-up", this::setUp),
@@ -219,7 +222,7 @@ final class PressDeeds {
                 form.all("fault"),
                 form.whole("said", 1, 100_000));
         return Taps.Meant.of(said(press, pulled, hit), page(press) + "?mode=" + EventCodec.word(mode), pulled)
-                .warned(hit ? List.of() : warnings.pulling(press, pulled));
+                .warned(hit ? List.of() : guards.pulling(press, pulled));
     }
 
     private String said(AtPress press, PressEvent.Pulled pulled, boolean hit) {

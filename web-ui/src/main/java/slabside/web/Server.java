@@ -35,6 +35,7 @@ import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.warning.Guards;
 import slabside.warning.Warning;
 import slabside.warning.Warnings;
 
@@ -132,17 +133,18 @@ final class Server implements AutoCloseable {
     /** Every route of the pages, in one table; a test asks each of them wrongly in every way. */
     private List<Route> routes() {
         Warnings warnings = new Warnings(desk.studio.views(), desk.studio.runs(), desk.studio.shelf());
+        Guards guards = new Guards(desk.studio.views(), desk.studio.runs());
         BenchDeeds benchDeeds = new BenchDeeds(desk, taps, warnings);
-        PressDeeds pressDeeds = new PressDeeds(desk, taps, warnings);
+        PressDeeds pressDeeds = new PressDeeds(desk, taps, warnings, guards);
         BenchPage bench = new BenchPage(desk, benchDeeds);
         PressPage press = new PressPage(desk, pressDeeds);
         TodayPage today = new TodayPage(desk);
         TimelinePage timeline = new TimelinePage(desk);
-        WritePage write = new WritePage(desk, warnings);
+        WritePage write = new WritePage(desk, guards);
         MediaRoutes media = new MediaRoutes(desk.studio);
         ThingPage things = new ThingPage(desk);
         RebuildPage rebuilds = new RebuildPage(desk);
-        EditionDeeds editionDeeds = new EditionDeeds(desk, warnings);
+        EditionDeeds editionDeeds = new EditionDeeds(desk, guards);
         EditionPage editions = new EditionPage(desk);
         CuratingPage curating = new CuratingPage(desk);
         StonesPage stones = new StonesPage(desk);

@@ -30,8 +30,8 @@ import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.views.Sentence;
 import slabside.views.Told;
+import slabside.warning.Guards;
 import slabside.warning.Warning;
-import slabside.warning.Warnings;
 
 /** Writes any event down, and puts any event right, by a form drawn from its record. */
 final class WritePage {
@@ -51,11 +51,11 @@ final class WritePage {
     private final Desk desk;
     private final EventForm form;
 
-    private final Warnings warnings;
+    private final Guards guards;
 
-    WritePage(Desk desk, Warnings warnings) {
+    WritePage(Desk desk, Guards guards) {
         this.desk = desk;
-        this.warnings = warnings;
+        this.guards = guards;
         this.form = new EventForm(desk.studio);
     }
 
@@ -158,20 +158,20 @@ final class WritePage {
     /** What should be looked at once more before it is done. */
     private List<Warning> guarded(List<StudioEvent> events) {
         if (events.get(0) instanceof EditionEvent.Numbered) {
-            return warnings.numbering(
+            return guards.numbering(
                     events.stream().map(EditionEvent.Numbered.class::cast).toList());
         } else if (events.get(0) instanceof StoneEvent.Disposed disposed) {
-            return warnings.ending(disposed);
+            return guards.ending(disposed);
         } else if (events.get(0) instanceof StoneEvent.Treated treated) {
-            return warnings.treating(treated);
+            return guards.treating(treated);
         } else if (events.get(0) instanceof EditionEvent.Released released) {
             desk.studio.runs().register(released.edition()).check(released, desk.studio.views());
-            return warnings.releasing(released);
+            return guards.releasing(released);
         }
         if (events.get(0) instanceof EditionEvent.Returned returned) {
             desk.studio.runs().register(returned.edition()).check(returned, desk.studio.views());
         }
-        return events.get(0) instanceof EditionEvent.Closed closed ? warnings.closing(closed) : List.of();
+        return events.get(0) instanceof EditionEvent.Closed closed ? guards.closing(closed) : List.of();
     }
 
     /** What is likely the same for the next one: which edition, which paper, what kind. */

@@ -36,12 +36,12 @@ class EditionGuardsTest {
     Path folder;
 
     private Studio studio;
-    private Warnings warnings;
+    private Guards guards;
 
     @BeforeEach
     void open() {
         studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC());
-        warnings = new Warnings(studio.views(), studio.runs(), studio.shelf());
+        guards = new Guards(studio.views(), studio.runs());
         List<Sheet> sheets = new ArrayList<>();
         for (int i = 1; i <= 6; i++) {
             sheets.add(new Sheet(sheet(i), "S-" + i));
@@ -82,7 +82,7 @@ class EditionGuardsTest {
     }
 
     private List<Rule> pulling(int run, int sheet) {
-        return warnings
+        return guards
                 .pulling(studio.runs().atPress(run(run)).orElseThrow(), pulled(run, sheet, PressGrade.GOOD))
                 .stream()
                 .map(Warning::rule)
@@ -127,13 +127,13 @@ class EditionGuardsTest {
     void a_sheet_not_through_every_run_is_asked_about_before_it_is_numbered() {
         print(1, 1, 2);
         print(2, 1);
-        assertEquals(List.of(), warnings.numbering(List.of(numbered(1, 1))));
-        List<Warning> asked = warnings.numbering(List.of(numbered(1, 1), numbered(2, 2)));
+        assertEquals(List.of(), guards.numbering(List.of(numbered(1, 1))));
+        List<Warning> asked = guards.numbering(List.of(numbered(1, 1), numbered(2, 2)));
         assertEquals(Rule.NOT_THROUGH_EVERY_RUN, asked.get(0).rule());
         assertEquals("Not through every run: S-2.", asked.get(0).text());
         assertEquals(
                 List.of(),
-                warnings.numbering(List.of(new EditionEvent.Numbered(
+                guards.numbering(List.of(new EditionEvent.Numbered(
                         EDITION, sheet(2), ImpressionKind.SEPARATION_PROOF, null, null, null))),
                 "a separation proof is meant to be through one run only");
     }
@@ -144,10 +144,10 @@ class EditionGuardsTest {
         write(new EditionEvent.Signed(EDITION, List.of(sheet(1)), PERSON, null, "pencil"));
         EditionEvent.Released signed = new EditionEvent.Released(EDITION, List.of(sheet(1)), PERSON, null);
         EditionEvent.Released both = new EditionEvent.Released(EDITION, List.of(sheet(1), sheet(2)), PERSON, null);
-        assertEquals(List.of(), warnings.releasing(signed));
+        assertEquals(List.of(), guards.releasing(signed));
         assertEquals(
                 "Not signed, as far as is written down: 2/4.",
-                warnings.releasing(both).get(0).text());
+                guards.releasing(both).get(0).text());
     }
 
     @Test
@@ -190,14 +190,14 @@ class EditionGuardsTest {
         print(1, 1, 2);
         print(2, 1, 2);
         EditionEvent.Closed closed = new EditionEvent.Closed(EDITION, null);
-        assertTrue(warnings.closing(closed).get(0).text().contains("S-1, S-2"));
+        assertTrue(guards.closing(closed).get(0).text().contains("S-1, S-2"));
         write(new EditionEvent.Curated(EDITION, sheet(1), CuratedAs.GOOD, null));
         write(new EditionEvent.Curated(EDITION, sheet(2), CuratedAs.SECOND, "thin"));
-        List<Warning> left = warnings.closing(closed);
+        List<Warning> left = guards.closing(closed);
         assertTrue(left.get(0).text().contains("S-1"));
         assertFalse(left.get(0).text().contains("S-2"));
         write(numbered(1, 1));
-        assertEquals(List.of(), warnings.closing(closed));
+        assertEquals(List.of(), guards.closing(closed));
     }
 
     @Test

@@ -38,12 +38,12 @@ class StoneGuardsTest {
     Path folder;
 
     private Studio studio;
-    private Warnings warnings;
+    private Guards guards;
 
     @BeforeEach
     void open() {
         studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC());
-        warnings = new Warnings(studio.views(), studio.runs(), studio.shelf());
+        guards = new Guards(studio.views(), studio.runs());
         List<Sheet> sheets = new ArrayList<>();
         for (int i = 1; i <= 4; i++) {
             sheets.add(new Sheet(new ThingId("sheet-" + i), "S-" + i));
@@ -87,13 +87,13 @@ class StoneGuardsTest {
     }
 
     private List<Rule> ending(MatrixEnd end, boolean cancellation) {
-        return warnings.ending(new StoneEvent.Disposed(STONE, end, null, null, cancellation)).stream()
+        return guards.ending(new StoneEvent.Disposed(STONE, end, null, null, cancellation)).stream()
                 .map(Warning::rule)
                 .toList();
     }
 
     private List<Rule> treating(Treatment treatment) {
-        return warnings.treating(treated(treatment)).stream().map(Warning::rule).toList();
+        return guards.treating(treated(treatment)).stream().map(Warning::rule).toList();
     }
 
     @Test
@@ -107,7 +107,7 @@ class StoneGuardsTest {
         plan();
         pull(1, 1);
         assertEquals(List.of(Rule.STONE_IS_NEEDED, Rule.NO_CANCELLATION), ending(MatrixEnd.GROUND_OFF, false));
-        Warning first = warnings.ending(new StoneEvent.Disposed(STONE, MatrixEnd.DEFACED, null, null, true))
+        Warning first = guards.ending(new StoneEvent.Disposed(STONE, MatrixEnd.DEFACED, null, null, true))
                 .get(0);
         assertEquals("stone 14 holds Invented, the key, 3 sheets not yet through.", first.text());
         assertEquals(List.of(Rule.STONE_IS_NEEDED, Rule.NO_CANCELLATION), treating(Treatment.GRAINED));

@@ -248,8 +248,16 @@ public final class WhatWentWrong implements Calculator {
                                 + " looks, the counts. Factors of several are not multiplied, for they look at the same prints.")
                 .assumption(
                         "beforehand “no change” 50 %, “a cause not in the log” 10 %, the rest shared among what was written"
-                                + " down by kind; an effect of about two standard deviations of a print",
-                        "assumptions, in one file of the plugin");
+                                + " down by kind",
+                        "assumption; the weights of the kinds stand in causes.csv of the plugin")
+                .assumption(
+                        "an effect is about two standard deviations of a print; beside the OK proof a difference is seen from"
+                                + " one and a half on; one pull of ten has a flaw, as if ten pulls had shown it",
+                        "assumption")
+                .assumption(
+                        "three pulls after a set-up may be uneven; a load 3 % above the highest of the opening is too"
+                                + " much; a share counts as changed from a fifth of itself and 0.2 % of the ink on",
+                        "assumption");
     }
 
     private static String percent(double chance) {
