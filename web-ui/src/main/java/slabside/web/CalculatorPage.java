@@ -78,13 +78,12 @@ final class CalculatorPage {
 
     private List<Desk.Piece> choices(Question<?> question) {
         List<Desk.Piece> choices = new ArrayList<>();
-        List<String> kinds = question.picks().isEmpty()
-                ? List.of()
-                : question.picks().equals("vessel") ? List.of("packet", "mix") : List.of(question.picks());
+        boolean full = question.picks().contains("vessel");
+        List<String> kinds = full ? List.of("packet", "mix") : question.picks();
         for (String kind : kinds) {
             desk.studio.views().things(kind, "", 200).stream()
-                    .filter(thing -> !question.picks().equals("vessel")
-                            || !desk.studio.ledger().now(thing.id()).isEmpty())
+                    .filter(thing ->
+                            !full || !desk.studio.ledger().now(thing.id()).isEmpty())
                     .forEach(thing -> choices.add(new Desk.Piece(
                             desk.studio.name(thing.id()) + (thing.label().isEmpty() ? "" : " (" + thing.label() + ")"),
                             thing.id().text())));

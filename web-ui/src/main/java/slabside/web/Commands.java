@@ -143,7 +143,7 @@ final class Commands implements Runnable {
     }
 
     private static Answers answers(Studio studio) {
-        return new Answers(studio.runs(), studio.shelf(), studio::name, ZoneId.systemDefault());
+        return new Answers(studio.views(), studio.runs(), studio.shelf(), studio::name, ZoneId.systemDefault());
     }
 
     @Command(description = "Makes an invented studio in a fresh folder and opens it.", mixinStandardHelpOptions = true)

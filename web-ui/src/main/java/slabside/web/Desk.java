@@ -1,5 +1,7 @@
 package slabside.web;
 
+import java.net.URLEncoder;
+import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
@@ -11,21 +13,26 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import slabside.edition.Edition;
 import slabside.edition.Register;
 import slabside.edition.Stone;
 import slabside.event.Actor;
 import slabside.event.EventCodec;
+import slabside.event.EventId;
 import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Answers;
+import slabside.host.Drawn;
 import slabside.measure.BadInput;
+import slabside.plugin.Answer;
 import slabside.studio.Studio;
 import slabside.views.Role;
 import slabside.views.Sentence;
@@ -41,6 +48,7 @@ final class Desk {
     private static final DateTimeFormatter MINUTE = DateTimeFormatter.ofPattern("HH:mm", Locale.ENGLISH);
 
     private static final int MOST_CHOICES = 100;
+    private static final int LONG_CELL = 28;
 
     final Studio studio;
     final ZoneId zone;
@@ -53,7 +61,7 @@ final class Desk {
         this.studio = studio;
         this.zone = studio.log().clock().getZone();
         this.devices = new Devices(studio.config(), studio.log().clock());
-        this.answers = new Answers(studio.runs(), studio.shelf(), studio::name, zone);
+        this.answers = new Answers(studio.views(), studio.runs(), studio.shelf(), studio::name, zone);
     }
 
     /** What stands around a page made now. */
@@ -70,6 +78,26 @@ final class Desk {
                         .map(studio::name)
                         .orElse(""),
                 visitor.isEmpty());
+    }
+
+    /** Where an event or thing of the log is shown. */
+    static String about(String id) {
+        return (EventId.isUuid(id) ? "/event/" : "/thing/") + id;
+    }
+
+    /** Where a calculator answers with some replies. */
+    static String ask(Answer.Ask ask) {
+        return "/calculators/" + ask.calculator() + "?"
+                + new TreeMap<>(ask.replies())
+                        .entrySet().stream()
+                                .map(each -> URLEncoder.encode(each.getKey(), StandardCharsets.UTF_8) + "="
+                                        + URLEncoder.encode(each.getValue(), StandardCharsets.UTF_8))
+                                .collect(Collectors.joining("&"));
+    }
+
+    /** How a cell of a table is set: numbers flush right, sentences in lines. */
+    static @Nullable String cell(Answer.Table table, int column, String text) {
+        return Drawn.isNumeric(table, column) ? "n" : text.length() > LONG_CELL ? "words" : null;
     }
 
     /** Remembers who asks, until the next question that this thread answers. */

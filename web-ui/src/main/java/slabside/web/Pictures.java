@@ -93,8 +93,18 @@ final class Pictures {
                 .max()
                 .orElse(1);
         x1 = Math.max(x0 + 1, x1);
-        double y0 = chart.points().stream().mapToDouble(Answer.Point::y).min().orElse(0);
-        double y1 = chart.points().stream().mapToDouble(Answer.Point::y).max().orElse(1);
+        double y0 = Stream.concat(
+                        chart.points().stream().map(Answer.Point::y),
+                        chart.bands().stream().map(Answer.Band::low))
+                .mapToDouble(y -> y)
+                .min()
+                .orElse(0);
+        double y1 = Stream.concat(
+                        chart.points().stream().map(Answer.Point::y),
+                        chart.bands().stream().map(Answer.Band::high))
+                .mapToDouble(y -> y)
+                .max()
+                .orElse(1);
         if (!(y1 > y0)) {
             y0 -= 0.5;
             y1 += 0.5;
@@ -109,6 +119,18 @@ final class Pictures {
                 CHART_WIDE,
                 high,
                 escaped(chart.caption())));
+        for (Answer.Band band : chart.bands()) {
+            double top = bottom - (band.high() - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
+            double low = bottom - (band.low() - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
+            double centre = bottom - (band.centre() - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
+            svg.append(rect(CHART_LEFT, top, CHART_WIDE - CHART_LEFT, low - top, "#e4e1d4", 1));
+            svg.append(path(
+                    "M" + CHART_LEFT + " " + number(centre) + " H" + CHART_WIDE,
+                    "#55554f",
+                    1,
+                    " stroke-dasharray=\"8 4\""));
+            svg.append(label(CHART_WIDE - 4, centre - 5, "end", band.label()));
+        }
         svg.append(
                 path("M" + CHART_LEFT + " " + CHART_TOP + " V" + number(bottom) + " H" + CHART_WIDE, "#55554f", 1, ""));
         for (double y : new double[] {y0, (y0 + y1) / 2, y1}) {

@@ -2,6 +2,7 @@ package slabside.plugin;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import slabside.measure.Uncertain;
 
 /**
@@ -27,11 +28,25 @@ public record Answer(String title, List<Block> blocks) {
      */
     public record Quantity(String label, double value, double u, String unit, String working) implements Block {}
 
-    /** Cells are text as shown; a column of numbers is right-aligned when its heading ends in a unit. */
-    public record Table(String caption, List<String> headings, List<List<String>> rows) implements Block {
+    /**
+     * Cells are text as shown; a column of numbers is right-aligned.
+     *
+     * @param about for each row the event or thing that it tells of, or an empty text; no entries when no row tells of any
+     */
+    public record Table(String caption, List<String> headings, List<List<String>> rows, List<String> about)
+            implements Block {
         public Table {
             headings = List.copyOf(headings);
             rows = rows.stream().map(List::copyOf).toList();
+            about = List.copyOf(about);
+            if (!about.isEmpty() && about.size() != rows.size()) {
+                throw new IllegalArgumentException(
+                        about.size() + " events for " + rows.size() + " rows of " + caption + "; give one for each");
+            }
+        }
+
+        public Table(String caption, List<String> headings, List<List<String>> rows) {
+            this(caption, headings, rows, List.of());
         }
     }
 
@@ -65,14 +80,24 @@ public record Answer(String title, List<Block> blocks) {
      *
      * @param across what stands across, such as "pull"
      * @param up what stands up, with its unit
+     * @param bands within which values are as they should be; none or one
      */
-    public record Chart(String caption, String across, String up, List<Point> points, List<Mark> marks)
+    public record Chart(
+            String caption, String across, String up, List<Point> points, List<Mark> marks, List<Band> bands)
             implements Block {
         public Chart {
             points = List.copyOf(points);
             marks = List.copyOf(marks);
+            bands = List.copyOf(bands);
+        }
+
+        public Chart(String caption, String across, String up, List<Point> points, List<Mark> marks) {
+            this(caption, across, up, points, marks, List.of());
         }
     }
+
+    /** From where to where values are as they should be, and what they should be. */
+    public record Band(double low, double centre, double high, String label) {}
 
     /** One value. */
     public record Point(double x, double y) {}
@@ -90,11 +115,30 @@ public record Answer(String title, List<Block> blocks) {
     public record Caution(String text) implements Block {}
 
     /**
-     * A link to an event of the log.
+     * A link to an event or thing of the log.
      *
-     * @param id of the event
+     * @param id of the event or thing
      */
     public record Link(String text, String id) implements Block {}
+
+    /**
+     * A link to what a calculator answers.
+     *
+     * @param calculator its id
+     * @param replies by the ids of its questions
+     */
+    public record Ask(String text, String calculator, Map<String, String> replies) implements Block {
+        public Ask {
+            replies = Map.copyOf(replies);
+        }
+    }
+
+    /** Blocks for those who want to know more; folded away until asked for. */
+    public record Deeper(String title, List<Block> blocks) implements Block {
+        public Deeper {
+            blocks = List.copyOf(blocks);
+        }
+    }
 
     public static Answer titled(String title) {
         return new Answer(title, List.of());

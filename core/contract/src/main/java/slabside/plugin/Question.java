@@ -1,6 +1,7 @@
 package slabside.plugin;
 
 import java.math.BigDecimal;
+import java.util.List;
 import java.util.Optional;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
@@ -17,7 +18,7 @@ public final class Question<T> {
     private final String id;
     private final String label;
     private final String unit;
-    private final String pick;
+    private final List<String> picks;
     private final @Nullable String preset;
     private final @Nullable Origin origin;
     private final boolean optional;
@@ -45,7 +46,7 @@ public final class Question<T> {
             String id,
             String label,
             String unit,
-            String pick,
+            List<String> picks,
             @Nullable String preset,
             @Nullable Origin origin,
             boolean optional,
@@ -53,7 +54,7 @@ public final class Question<T> {
         this.id = id;
         this.label = label;
         this.unit = unit;
-        this.pick = pick;
+        this.picks = picks;
         this.preset = preset;
         this.origin = origin;
         this.optional = optional;
@@ -62,7 +63,7 @@ public final class Question<T> {
 
     /** A mass in grams, above zero. */
     public static Question<Mass> mass(String id, String label) {
-        return new Question<>(id, label, "g", "", null, null, false, text -> {
+        return new Question<>(id, label, "g", List.of(), null, null, false, text -> {
             Mass mass = Mass.ofGrams(label, Typed.decimal(label, text));
             if (mass.milligrams() == 0) {
                 throw new BadInput(label, text, "give a mass above zero");
@@ -73,7 +74,7 @@ public final class Question<T> {
 
     /** A number in {@code unit} within [{@code low}, {@code high}]. */
     public static Question<Double> number(String id, String label, String unit, double low, double high) {
-        return new Question<>(id, label, unit, "", null, null, false, text -> {
+        return new Question<>(id, label, unit, List.of(), null, null, false, text -> {
             double value = Typed.decimal(label, text).doubleValue();
             if (!(value >= low && value <= high)) {
                 throw new BadInput(label, text, "give a value from " + plain(low) + " to " + plain(high) + " " + unit);
@@ -84,7 +85,7 @@ public final class Question<T> {
 
     /** A whole number within [{@code low}, {@code high}]. */
     public static Question<Integer> count(String id, String label, int low, int high) {
-        return new Question<>(id, label, "", "", null, null, false, text -> {
+        return new Question<>(id, label, "", List.of(), null, null, false, text -> {
             BigDecimal value = Typed.decimal(label, text);
             if (value.stripTrailingZeros().scale() > 0
                     || value.compareTo(BigDecimal.valueOf(low)) < 0
@@ -97,26 +98,26 @@ public final class Question<T> {
 
     /** Free words. */
     public static Question<String> text(String id, String label) {
-        return new Question<>(id, label, "", "", null, null, false, Function.identity());
+        return new Question<>(id, label, "", List.of(), null, null, false, Function.identity());
     }
 
     /**
      * A thing picked from the log; the reply is its id.
      *
-     * @param kind such as "mix", "can", "material" or "run"
+     * @param kinds one or several of "mix", "can", "material", "run" and so on; a name is looked for in their order
      */
-    public static Question<String> pick(String id, String label, String kind) {
-        return new Question<>(id, label, "", kind, null, null, false, Function.identity());
+    public static Question<String> pick(String id, String label, String... kinds) {
+        return new Question<>(id, label, "", List.of(kinds), null, null, false, Function.identity());
     }
 
     /** This question with a default and where it comes from. */
     public Question<T> preset(String value, Origin from) {
-        return new Question<>(id, label, unit, pick, value, from, true, reader);
+        return new Question<>(id, label, unit, picks, value, from, true, reader);
     }
 
     /** This question, which may stay unanswered. */
     public Question<T> optional() {
-        return new Question<>(id, label, unit, pick, preset, origin, true, reader);
+        return new Question<>(id, label, unit, picks, preset, origin, true, reader);
     }
 
     /** The reply in {@code text}, or {@link BadInput} naming this question. */
@@ -137,9 +138,9 @@ public final class Question<T> {
         return unit;
     }
 
-    /** Kind of thing to pick from the log, or an empty text. */
-    public String picks() {
-        return pick;
+    /** Kinds of things to pick from the log; none for a typed reply. */
+    public List<String> picks() {
+        return picks;
     }
 
     public Optional<String> preset() {

@@ -122,6 +122,8 @@ public interface StudioView {
      * @param match "lighter", "match", "darker" beside the OK proof, or an empty text
      * @param margin "clean", "tint", "filling", or an empty text
      * @param loads the ink it was printed with, in order across the roller
+     * @param impression what the sheet became, as printers write it, such as "7/40"; an empty text when it has no number
+     * @param looked what was said of the sheet when it was looked through last; empty when nobody did
      */
     record PullRow(
             String event,
@@ -135,7 +137,9 @@ public interface StudioView {
             Map<String, Double> readings,
             String match,
             String margin,
-            List<OnLoad> loads) {
+            List<OnLoad> loads,
+            String impression,
+            Optional<Looked> looked) {
         public PullRow {
             faults = List.copyOf(faults);
             readings = Map.copyOf(readings);
@@ -144,25 +148,54 @@ public interface StudioView {
     }
 
     /**
-     * What was on a load when a pull was made.
+     * A sheet looked through.
      *
-     * @param shares by name of the material, 0 to 1
+     * @param grade such as "good", "second", "destroyed"
+     * @param reasons as they were ticked
      */
-    record OnLoad(double grams, Map<String, Double> shares) {
-        public OnLoad {
-            shares = Map.copyOf(shares);
+    record Looked(String grade, List<String> reasons) {
+        public Looked {
+            reasons = List.copyOf(reasons);
         }
     }
 
     /**
-     * Something that was written down while a run was printed, other than its pulls.
+     * What was on a load when a pull was made.
      *
-     * @param type stored name of the event
-     * @param before number of the first edition pull after it
-     * @param text as a sentence
-     * @param from what ink came from, for a charge; else an empty text
+     * @param shares by name of the material, 0 to 1
+     * @param lots shares by name of the can or other vessel that the ink came from first, 0 to 1
      */
-    record Happening(String event, long millis, String type, int before, String text, String from) {}
+    record OnLoad(double grams, Map<String, Double> shares, Map<String, Double> lots) {
+        public OnLoad {
+            shares = Map.copyOf(shares);
+            lots = Map.copyOf(lots);
+        }
+    }
+
+    /**
+     * Something that was written down while a run was printed, other than its pulls; and what went into its inks before.
+     *
+     * @param type stored name of the event; for ink that moved "ink." and why, such as "ink.charged"; for what was noted at
+     *     the press "press." and what, such as "press.water", or "press.read" when nothing but the room was read
+     * @param before number of the first edition pull after it; 0 when there is none
+     * @param text as a sentence
+     * @param from what ink came from, for a charge, or into which mix it went, for an addition; else an empty text
+     * @param load the one it concerns, from 0 across the roller; −1 when it concerns all of them or none
+     * @param numbers "g" of ink that moved, "°C" and "%RH" of the room, where they are known
+     */
+    record Happening(
+            String event,
+            long millis,
+            String type,
+            int before,
+            String text,
+            String from,
+            int load,
+            Map<String, Double> numbers) {
+        public Happening {
+            numbers = Map.copyOf(numbers);
+        }
+    }
 
     /**
      * A rule of the trade that a run does not meet, or a record that is missing.
@@ -175,20 +208,66 @@ public interface StudioView {
     /**
      * A run as it was printed.
      *
+     * @param edition id, or an empty text
      * @param surface such as "flat", or an empty text
+     * @param open whether it was not cleaned up yet
+     * @param standard what was read of the OK proof in this run, by what it is called, in its unit
      * @param happenings in order
      */
     record RunRecord(
             String run,
             String name,
+            String edition,
             String surface,
+            boolean open,
+            Map<String, Double> standard,
             List<PullRow> pulls,
             List<Happening> happenings,
             List<Check> checks) {
         public RunRecord {
+            standard = Map.copyOf(standard);
             checks = List.copyOf(checks);
             pulls = List.copyOf(pulls);
             happenings = List.copyOf(happenings);
+        }
+    }
+
+    /**
+     * A print that carries ink from a can, mix or packet.
+     *
+     * @param event of the pull
+     * @param pull its number in the run; 0 for newsprint and proofs
+     * @param kind what the pull was for, such as "edition" or "proof"
+     * @param sheet code written on it; an empty text when it had none
+     * @param impression what the sheet became, such as "7/40"; an empty text when it has no number
+     * @param where the impression is now, such as "released"; an empty text when it has no number
+     * @param grade at the press
+     * @param share of the ink on the load at that pull that came from there, 0 to 1
+     */
+    record Carrier(
+            String event,
+            String run,
+            String runName,
+            String edition,
+            int pull,
+            String kind,
+            String sheet,
+            String impression,
+            String where,
+            String grade,
+            double share) {}
+
+    /**
+     * What can be said of a run, mix or edition in words and numbers, to hold it against others of its kind. People are
+     * left out.
+     *
+     * @param words by what they tell, such as "roller"; each may have several, as inks do
+     * @param numbers by what they measure, with the unit, such as "tack reducer, %"
+     */
+    record Facts(String id, String kind, String name, Map<String, List<String>> words, Map<String, Double> numbers) {
+        public Facts {
+            words = Map.copyOf(words);
+            numbers = Map.copyOf(numbers);
         }
     }
 
@@ -224,6 +303,18 @@ public interface StudioView {
 
     /** A run with every edition pull; empty when there is none of this id. */
     Optional<RunRecord> runRecord(String run);
+
+    /** Prints that carry ink from a can, mix or packet, sheets with a code first, in the order of their codes. */
+    List<Carrier> carriers(String vessel);
+
+    /** Ids of the runs of an edition, in their order; empty when there is none of this id. */
+    List<String> runsOf(String edition);
+
+    /** Facts of a run, mix or edition; empty when there is none of this id, or it is of another kind. */
+    Optional<Facts> facts(String id);
+
+    /** Facts of the newest runs, mixes or editions, newest first, at most 40. */
+    List<Facts> factsOfAll(String kind);
 
     /** The step of the scale used last, or 0.1 g when none was ever used. */
     Mass scaleStep();

@@ -288,7 +288,8 @@ public final class Runs {
         return found;
     }
 
-    private Optional<ThingId> okSheet(ThingId edition) {
+    /** The sheet that was signed as the OK proof of an edition; empty when none was. */
+    public Optional<ThingId> okSheet(ThingId edition) {
         return views.of(edition, Set.of(Role.NOTED), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof EditionEvent.OkSigned)
                 .map(told -> ((EditionEvent.OkSigned) told.event()).sheet())

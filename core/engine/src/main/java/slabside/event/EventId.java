@@ -15,7 +15,8 @@ public record EventId(String text) implements Comparable<EventId> {
         }
     }
 
-    private static boolean isUuid(String text) {
+    /** Whether a text has the form of an event's id; no thing's id has. */
+    public static boolean isUuid(String text) {
         for (int i = 0; i < text.length(); i++) {
             char c = text.charAt(i);
             boolean hyphen = i == 8 || i == 13 || i == 18 || i == 23;

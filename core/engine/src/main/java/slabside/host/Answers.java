@@ -4,15 +4,15 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.Function;
-import slabside.edition.Run;
+import slabside.edition.Edition;
 import slabside.edition.Runs;
-import slabside.event.EventCodec;
 import slabside.event.MaterialRole;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
@@ -21,13 +21,16 @@ import slabside.ink.Rebuild;
 import slabside.ink.Shelf;
 import slabside.measure.Mass;
 import slabside.plugin.Answer;
+import slabside.plugin.StudioView;
 import slabside.views.Sentence;
 import slabside.views.Told;
+import slabside.views.Views;
 
 /** What the engine itself answers, in the one form that is drawn everywhere. */
 public final class Answers {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
 
+    private final Views views;
     private final Runs runs;
     private final Shelf shelf;
     private final Function<ThingId, String> names;
@@ -37,7 +40,8 @@ public final class Answers {
      * @param names what to call a thing or person
      * @param zone in which times are shown
      */
-    public Answers(Runs runs, Shelf shelf, Function<ThingId, String> names, ZoneId zone) {
+    public Answers(Views views, Runs runs, Shelf shelf, Function<ThingId, String> names, ZoneId zone) {
+        this.views = views;
         this.runs = runs;
         this.shelf = shelf;
         this.names = names;
@@ -290,58 +294,84 @@ public final class Answers {
 
     /** Where a can, mix or packet went, and where what is in it came from. */
     public Answer trace(ThingId thing) {
-        Ledger ledger = runs.ledger();
-        Answer answer = Answer.titled("Trace of " + names.apply(thing));
-        List<Ledger.Arrow> origins = ledger.origins(thing);
-        if (!origins.isEmpty()) {
-            answer = answer.heading("Where it came from")
-                    .with(new Answer.Table(
-                            "Every move behind it",
-                            List.of("from", "into", "g"),
-                            origins.stream()
-                                    .map(a -> List.of(names.apply(a.from()), names.apply(a.to()), grams(a.grams())))
-                                    .toList()));
-        }
-        Ledger.Trace trace = ledger.trace(thing);
-        answer = answer.heading("Where it went")
-                .with(new Answer.Table(
-                        "Vessels",
-                        List.of("into", "g of it", "highest share %"),
-                        trace.vessels().stream()
-                                .map(r -> List.of(names.apply(r.vessel()), grams(r.grams()), percent(r.share(), 2)))
-                                .toList()))
-                .with(new Answer.Table(
-                        "Prints", List.of("run", "pull", "sheet", "share on the load %", "grade"), prints(trace)));
-        if (trace.pulls().isEmpty()) {
-            answer = answer.text("No print carries any of it.");
-        }
-        return answer;
+        return trace(names.apply(thing), List.of(thing));
     }
 
-    private List<List<String>> prints(Ledger.Trace trace) {
-        Map<ThingId, Map<String, Run.Pull>> pulls = new TreeMap<>();
-        List<List<String>> rows = new ArrayList<>();
-        for (Ledger.Printed printed : trace.pulls()) {
-            Map<String, Run.Pull> ofRun = pulls.computeIfAbsent(printed.run(), run -> {
-                Map<String, Run.Pull> byId = new TreeMap<>();
-                runs.run(run)
-                        .ifPresent(r ->
-                                r.pulls().forEach(p -> byId.put(p.told().id().text(), p)));
-                return byId;
-            });
-            Optional<Run.Pull> pull =
-                    Optional.ofNullable(ofRun.get(printed.pull().text()));
-            rows.add(List.of(
-                    names.apply(printed.run()),
-                    pull.map(p -> p.number() > 0
-                                    ? Integer.toString(p.number())
-                                    : EventCodec.word(p.event().mode()))
-                            .orElse(""),
-                    pull.map(Run.Pull::sheet).map(names).orElse(""),
-                    percent(printed.share(), 2),
-                    pull.map(p -> EventCodec.word(p.event().grade())).orElse("")));
+    /** The same of several, such as all cans of a lot. */
+    public Answer trace(String title, List<ThingId> things) {
+        Map<ThingId, Edition> editions = new HashMap<>();
+        List<StudioView.Carrier> carriers =
+                new Carriers(views, runs, id -> editions.computeIfAbsent(id, runs::edition)).of(things);
+        Answer answer = Answer.titled("Trace of " + title);
+        if (carriers.isEmpty()) {
+            answer = answer.text("No print carries any of it.");
+        } else {
+            answer = prints(answer, carriers);
         }
-        return rows;
+        List<List<String>> reached = new ArrayList<>();
+        List<String> about = new ArrayList<>();
+        for (ThingId thing : things) {
+            for (Ledger.Reached each : runs.ledger().trace(thing).vessels()) {
+                reached.add(List.of(names.apply(each.vessel()), grams(each.grams()), percent(each.share(), 2)));
+                about.add(each.vessel().text());
+            }
+        }
+        if (!reached.isEmpty()) {
+            answer = answer.heading("What else it went into")
+                    .with(new Answer.Table("Vessels", List.of("into", "g of it", "highest share %"), reached, about));
+        }
+        List<List<String>> origins = things.stream()
+                .flatMap(thing -> runs.ledger().origins(thing).stream())
+                .map(arrow -> List.of(names.apply(arrow.from()), names.apply(arrow.to()), grams(arrow.grams())))
+                .toList();
+        return origins.isEmpty()
+                ? answer
+                : answer.heading("Where it came from")
+                        .with(new Answer.Table("Every move behind it", List.of("from", "into", "g"), origins));
+    }
+
+    /** By edition first, then sheet by sheet. */
+    private static Answer prints(Answer answer, List<StudioView.Carrier> carriers) {
+        Map<String, List<StudioView.Carrier>> byEdition = new TreeMap<>();
+        carriers.forEach(each -> byEdition
+                .computeIfAbsent(each.edition().isEmpty() ? each.runName() : each.edition(), any -> new ArrayList<>())
+                .add(each));
+        List<List<String>> editions = new ArrayList<>();
+        byEdition.forEach((edition, of) -> editions.add(List.of(
+                edition,
+                Long.toString(of.stream()
+                        .map(StudioView.Carrier::sheet)
+                        .filter(sheet -> !sheet.isEmpty())
+                        .distinct()
+                        .count()),
+                Long.toString(of.stream()
+                        .filter(each -> !each.impression().isEmpty())
+                        .map(StudioView.Carrier::sheet)
+                        .distinct()
+                        .count()),
+                Long.toString(of.stream()
+                        .filter(each -> each.where().equals("released"))
+                        .map(StudioView.Carrier::sheet)
+                        .distinct()
+                        .count()))));
+        return answer.with(new Answer.Table(
+                        "Editions that carry it",
+                        List.of("edition", "sheets", "of these numbered", "of these released"),
+                        editions))
+                .with(new Answer.Table(
+                        "Sheets that carry it",
+                        List.of("sheet", "number", "run", "pull", "share on the load %", "at the press", "now"),
+                        carriers.stream()
+                                .map(each -> List.of(
+                                        each.sheet().isEmpty() ? "no code" : each.sheet(),
+                                        each.impression(),
+                                        each.runName(),
+                                        each.pull() > 0 ? Integer.toString(each.pull()) : each.kind(),
+                                        percent(each.share(), 2),
+                                        each.grade(),
+                                        each.where()))
+                                .toList(),
+                        carriers.stream().map(StudioView.Carrier::event).toList()));
     }
 
     /** Whether the weighings that touch a vessel agree. */

@@ -11,6 +11,8 @@ import java.math.RoundingMode;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.TreeMap;
+import java.util.stream.Stream;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVPrinter;
 import slabside.measure.BadInput;
@@ -69,7 +71,12 @@ public final class Drawn {
                 .append('\n')
                 .append("=".repeat(answer.title().length()))
                 .append('\n');
-        for (Answer.Block block : answer.blocks()) {
+        text(out, answer.blocks());
+        return out.toString().replaceAll("[ \\t]+\\r?\\n", "\n");
+    }
+
+    private static void text(StringBuilder out, List<Answer.Block> blocks) {
+        for (Answer.Block block : blocks) {
             out.append('\n');
             if (block instanceof Answer.Heading heading) {
                 out.append(heading.text())
@@ -114,10 +121,24 @@ public final class Drawn {
             } else if (block instanceof Answer.Caution caution) {
                 out.append(wrapped("! " + caution.text(), "  ")).append('\n');
             } else if (block instanceof Answer.Link link) {
-                out.append(link.text()).append("  [").append(link.id()).append("]\n");
+                out.append(wrapped(link.text(), ""))
+                        .append("  [")
+                        .append(link.id())
+                        .append("]\n");
+            } else if (block instanceof Answer.Ask ask) {
+                out.append(ask.text()).append(": slabside calculate ").append(ask.calculator());
+                new TreeMap<>(ask.replies())
+                        .forEach((question, reply) ->
+                                out.append(' ').append(question).append('=').append(reply));
+                out.append('\n');
+            } else if (block instanceof Answer.Deeper deeper) {
+                out.append(deeper.title())
+                        .append('\n')
+                        .append("-".repeat(deeper.title().length()))
+                        .append('\n');
+                text(out, deeper.blocks());
             }
         }
-        return out.toString().replaceAll("[ \\t]+\\r?\\n", "\n");
     }
 
     /** A bar for each value, with what happened before it on a line of its own. */
@@ -195,20 +216,37 @@ public final class Drawn {
     public static String json(Answer answer) {
         ObjectNode root = JSON.createObjectNode();
         root.put("title", answer.title());
-        ArrayNode blocks = root.putArray("blocks");
-        for (Answer.Block block : answer.blocks()) {
-            ObjectNode node = blocks.addObject();
-            node.put("kind", block.getClass().getSimpleName().toLowerCase(Locale.ROOT));
-            node.setAll((ObjectNode) JSON.valueToTree(block));
-        }
+        json(root.putArray("blocks"), answer.blocks());
         return root.toPrettyString() + "\n";
+    }
+
+    private static void json(ArrayNode into, List<Answer.Block> blocks) {
+        for (Answer.Block block : blocks) {
+            ObjectNode node = into.addObject();
+            node.put("kind", block.getClass().getSimpleName().toLowerCase(Locale.ROOT));
+            if (block instanceof Answer.Deeper deeper) {
+                node.put("title", deeper.title());
+                json(node.putArray("blocks"), deeper.blocks());
+            } else {
+                node.setAll((ObjectNode) JSON.valueToTree(block));
+            }
+        }
+    }
+
+    /** With what is one step deeper among the rest. */
+    private static List<Answer.Block> flat(List<Answer.Block> blocks) {
+        return blocks.stream()
+                .flatMap(block ->
+                        block instanceof Answer.Deeper deeper ? flat(deeper.blocks()).stream() : Stream.of(block))
+                .toList();
     }
 
     public static String csv(Answer answer) {
         StringWriter out = new StringWriter();
         try (CSVPrinter csv = new CSVPrinter(out, CSVFormat.RFC4180)) {
             csv.printRecord("block", "label", "value", "uncertainty (k = 2)", "unit", "note");
-            for (Answer.Block block : answer.blocks()) {
+            List<Answer.Block> blocks = flat(answer.blocks());
+            for (Answer.Block block : blocks) {
                 if (block instanceof Answer.Quantity q) {
                     csv.printRecord(
                             "quantity",
@@ -231,6 +269,17 @@ public final class Drawn {
                                 chart.up(),
                                 chart.caption());
                     }
+                    for (Answer.Band band : chart.bands()) {
+                        csv.printRecord(
+                                "band", band.label() + ", low", number(band.low(), 0), "", chart.up(), chart.caption());
+                        csv.printRecord(
+                                "band",
+                                band.label() + ", high",
+                                number(band.high(), 0),
+                                "",
+                                chart.up(),
+                                chart.caption());
+                    }
                     for (Answer.Mark mark : chart.marks()) {
                         csv.printRecord("mark", mark.label(), number(mark.x(), 0), "", chart.across(), chart.caption());
                     }
@@ -238,6 +287,8 @@ public final class Drawn {
                     csv.printRecord("assumption", a.text(), "", "", "", a.origin());
                 } else if (block instanceof Answer.Text t) {
                     csv.printRecord("text", t.text(), "", "", "", "");
+                } else if (block instanceof Answer.Link l) {
+                    csv.printRecord("link", l.text(), l.id(), "", "", "");
                 } else if (block instanceof Answer.Caution c) {
                     csv.printRecord("caution", c.text(), "", "", "", "");
                 } else if (block instanceof Answer.Steps s) {
@@ -246,7 +297,7 @@ public final class Drawn {
                     }
                 }
             }
-            for (Answer.Block block : answer.blocks()) {
+            for (Answer.Block block : blocks) {
                 if (block instanceof Answer.Table table) {
                     csv.println();
                     csv.printRecord(List.of(table.caption()));

@@ -2,6 +2,7 @@ package slabside.host;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -32,6 +33,7 @@ public final class Host {
     private static final Mass USUAL_STEP = new Mass(100);
     private static final int MOST_JOBS = 30;
     private static final int MOST_MIXES = 100;
+    private static final int MOST_FACTS = 40;
     private static final double MS_PER_HOUR = 3_600_000;
 
     private final Views views;
@@ -83,8 +85,16 @@ public final class Host {
         return calculator.answer(read, view()).assumptionsOf(read);
     }
 
-    private Thing pick(String kind, String text) {
-        return views.named(kind.equals("vessel") ? "" : kind, text);
+    /** By the first kind under which it is found; of one that is not found at all, what the last kind says. */
+    private Thing pick(List<String> kinds, String text) {
+        for (String kind : kinds.subList(0, kinds.size() - 1)) {
+            List<Thing> called = views.called(kind, text);
+            if (called.size() == 1) {
+                return called.get(0);
+            }
+        }
+        String last = kinds.get(kinds.size() - 1);
+        return views.named(last.equals("vessel") ? "" : last, text);
     }
 
     public StudioView view() {
@@ -92,18 +102,18 @@ public final class Host {
     }
 
     private final class View implements StudioView {
+        /** Each edition is folded once for one answer. */
+        private final Map<ThingId, Edition> editions = new HashMap<>();
+
         @Override
         public List<StudioView.Thing> find(String kind, String query) {
             return views.things(kind, query, 50).stream().map(this::shown).toList();
         }
 
         @Override
-        public java.util.Optional<StudioView.Thing> thing(String kind, String idOrName) {
-            try {
-                return java.util.Optional.of(shown(views.named(kind, idOrName)));
-            } catch (BadInput none) {
-                return java.util.Optional.empty();
-            }
+        public Optional<StudioView.Thing> thing(String kind, String idOrName) {
+            List<slabside.views.Thing> called = views.called(kind, idOrName);
+            return called.size() == 1 ? Optional.of(shown(called.get(0))) : Optional.empty();
         }
 
         private StudioView.Thing shown(slabside.views.Thing thing) {
@@ -233,7 +243,40 @@ public final class Host {
 
         @Override
         public Optional<RunRecord> runRecord(String run) {
-            return runs.run(new ThingId(run)).map(found -> new RunStory(views, runs).of(found));
+            return runs.run(new ThingId(run))
+                    .map(found -> new RunStory(views, runs, found.edition().map(this::edition)).of(found));
+        }
+
+        @Override
+        public List<Carrier> carriers(String vessel) {
+            return new Carriers(views, runs, this::edition).of(List.of(new ThingId(vessel)));
+        }
+
+        private Edition edition(ThingId id) {
+            return editions.computeIfAbsent(id, runs::edition);
+        }
+
+        @Override
+        public List<String> runsOf(String edition) {
+            return views.thing(new ThingId(edition))
+                    .filter(thing -> thing.kind().equals("edition"))
+                    .map(thing -> edition(thing.id()).runs().stream()
+                            .map(run -> run.id().text())
+                            .toList())
+                    .orElse(List.of());
+        }
+
+        @Override
+        public Optional<Facts> facts(String id) {
+            return views.thing(new ThingId(id)).flatMap(thing -> new FactsTold(views, runs, shelf).of(thing));
+        }
+
+        @Override
+        public List<Facts> factsOfAll(String kind) {
+            FactsTold told = new FactsTold(views, runs, shelf);
+            return views.things(kind, "", MOST_FACTS).stream()
+                    .flatMap(thing -> told.of(thing).stream())
+                    .toList();
         }
 
         @Override

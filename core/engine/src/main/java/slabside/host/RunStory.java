@@ -1,26 +1,36 @@
 package slabside.host;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import slabside.edition.Edition;
+import slabside.edition.Register;
 import slabside.edition.Run;
 import slabside.edition.Runs;
 import slabside.event.Catalogue;
+import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
+import slabside.event.Load;
 import slabside.event.PressEvent;
 import slabside.event.StoneEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.event.Why;
 import slabside.ink.Contents;
+import slabside.measure.Amount;
+import slabside.measure.Lab;
 import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.Sentence;
@@ -30,29 +40,51 @@ import slabside.views.Views;
 
 /** A run told for plugins: each edition pull with what was read of its sheet and what was on the load, and all else between. */
 final class RunStory {
+    private static final String FROM_THE_OK_PROOF = "ΔE*ab to the OK proof";
+
     private final Views views;
     private final Runs runs;
+    private final Optional<Edition> edition;
 
-    RunStory(Views views, Runs runs) {
+    /**
+     * @param edition the one that the run belongs to, where it is known
+     */
+    RunStory(Views views, Runs runs, Optional<Edition> edition) {
         this.views = views;
         this.runs = runs;
+        this.edition = edition;
     }
 
     StudioView.RunRecord of(Run run) {
+        List<Told> noted = views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST);
         Map<ThingId, Map<String, Double>> readings = new HashMap<>();
         Map<ThingId, PressEvent.Matched> matches = new HashMap<>();
-        List<Told> noted = views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST);
+        Map<ThingId, Lab> labs = new HashMap<>();
         for (Told told : noted) {
             if (told.event() instanceof PressEvent.Measured e && e.sheet() != null) {
-                readings.computeIfAbsent(e.sheet(), id -> new LinkedHashMap<>())
-                        .put(called(e), e.value().doubleValue());
+                of(readings, e.sheet()).put(called(e), e.value().doubleValue());
             } else if (told.event() instanceof PressEvent.Matched e && e.sheet() != null) {
                 matches.put(e.sheet(), e);
-            } else if (told.event() instanceof TestEvent.ColourRead e && e.sheet() != null && e.density() != null) {
-                readings.computeIfAbsent(e.sheet(), id -> new LinkedHashMap<>())
-                        .put("density", e.density().doubleValue());
+            } else if (told.event() instanceof TestEvent.ColourRead e && e.sheet() != null) {
+                if (e.density() != null) {
+                    of(readings, e.sheet()).put("density", e.density().doubleValue());
+                }
+                if (e.lab() != null) {
+                    labs.put(e.sheet(), e.lab());
+                }
             }
         }
+        Optional<ThingId> ok = run.edition().flatMap(runs::okSheet);
+        Lab standard = ok.map(labs::get).orElse(null);
+        labs.forEach((sheet, lab) -> {
+            Map<String, Double> of = of(readings, sheet);
+            of.put("L*", lab.l().doubleValue());
+            of.put("a*", lab.a().doubleValue());
+            of.put("b*", lab.b().doubleValue());
+            if (standard != null) {
+                of.put(FROM_THE_OK_PROOF, distance(lab, standard));
+            }
+        });
         Map<Run.Pull, List<Contents>> loads = runs.loadsAtEach(run);
         List<StudioView.PullRow> rows = run.pulls().stream()
                 .filter(pull -> pull.number() > 0 && !pull.countedBefore())
@@ -61,14 +93,31 @@ final class RunStory {
         return new StudioView.RunRecord(
                 run.id().text(),
                 views.name(run.id()),
+                run.edition().map(ThingId::text).orElse(""),
                 run.surface().map(EventCodec::word).orElse(""),
+                !run.cleanedUp(),
+                ok.map(sheet -> readings.getOrDefault(sheet, Map.of())).orElse(Map.of()),
                 rows,
                 happenings(run, noted),
                 RunChecks.of(views, runs, run));
     }
 
+    private static Map<String, Double> of(Map<ThingId, Map<String, Double>> readings, ThingId sheet) {
+        return readings.computeIfAbsent(sheet, id -> new LinkedHashMap<>());
+    }
+
+    /** CIE 1976: the distance of two colours in L*, a* and b*. */
+    private static double distance(Lab one, Lab other) {
+        return StrictMath.sqrt(square(one.l(), other.l()) + square(one.a(), other.a()) + square(one.b(), other.b()));
+    }
+
+    private static double square(BigDecimal one, BigDecimal other) {
+        double difference = one.subtract(other).doubleValue();
+        return difference * difference;
+    }
+
     /** What was measured, with its unit, so that millimetres and densities never stand in one series. */
-    private static String called(PressEvent.Measured event) {
+    static String called(PressEvent.Measured event) {
         return event.quantity() + (event.unit() == null ? "" : ", " + event.unit());
     }
 
@@ -93,18 +142,39 @@ final class RunStory {
                 sheet == null ? Map.of() : readings.getOrDefault(sheet, Map.of()),
                 match == null || match.match() == null ? "" : EventCodec.word(match.match()),
                 match == null || match.margin() == null ? "" : EventCodec.word(match.margin()),
-                loads.stream().map(this::onLoad).toList());
+                loads.stream().map(this::onLoad).toList(),
+                edition.map(of -> of.register().impressions().get(sheet))
+                        .map(Register.Impression::written)
+                        .orElse(""),
+                edition.map(of -> of.register().graded().get(sheet)).map(RunStory::looked));
+    }
+
+    private static StudioView.Looked looked(EditionEvent.Curated curated) {
+        return new StudioView.Looked(
+                EventCodec.word(curated.grade()),
+                curated.words() == null
+                        ? List.of()
+                        : Stream.of(curated.words().split("[,;]"))
+                                .map(String::strip)
+                                .filter(reason -> !reason.isEmpty())
+                                .toList());
     }
 
     private StudioView.OnLoad onLoad(Contents contents) {
-        Map<String, Double> shares = new LinkedHashMap<>();
-        contents.byMaterial(runs.ledger()::material)
-                .forEach(
-                        part -> shares.merge(views.name(part.id()), part.share().value(), Double::sum));
-        return new StudioView.OnLoad(contents.grams().value(), shares);
+        return new StudioView.OnLoad(
+                contents.grams().value(), named(contents.byMaterial(runs.ledger()::material)), named(contents.byLot()));
     }
 
-    /** All else that was written down of the run, its loads and its stone between the first set-up and the last pull. */
+    private Map<String, Double> named(List<Contents.Part> parts) {
+        Map<String, Double> shares = new LinkedHashMap<>();
+        parts.forEach(part -> shares.merge(views.name(part.id()), part.share().value(), Double::sum));
+        return shares;
+    }
+
+    /**
+     * All else that was written down of the run, its loads and its stone between the first set-up and the last pull, and what
+     * went into the mixes that were charged, whenever that was.
+     */
     private List<StudioView.Happening> happenings(Run run, List<Told> noted) {
         List<Run.Pull> edition =
                 run.pulls().stream().filter(pull -> pull.number() > 0).toList();
@@ -117,29 +187,47 @@ final class RunStory {
                 .filter(key -> key.compareTo(edition.get(0).key()) < 0)
                 .findFirst()
                 .orElse(edition.get(0).key());
-        StoryKey last = edition.get(edition.size() - 1).key();
+        // What came after the last pull of a run that is still open has not been seen on any print yet, but is told.
+        StoryKey last = run.cleanedUp() ? edition.get(edition.size() - 1).key() : StoryKey.LAST;
+        Set<ThingId> loads = edition.stream()
+                .flatMap(pull -> pull.loading().stream())
+                .map(Load::load)
+                .collect(Collectors.toCollection(LinkedHashSet::new));
         List<Told> all = new ArrayList<>();
-        noted.stream().filter(told -> isCause(told)).forEach(all::add);
+        noted.stream().filter(RunStory::isCause).forEach(all::add);
         views.of(run.id(), Set.of(Role.PRESS), StoryKey.LAST).stream()
                 .filter(told -> told.event() instanceof PressEvent.RunStarted)
                 .forEach(all::add);
-        edition.stream()
-                .flatMap(pull -> pull.loading().stream())
-                .map(load -> load.load())
-                .distinct()
-                .forEach(load -> views.of(load, Set.of(Role.IN, Role.OUT), StoryKey.LAST).stream()
-                        .filter(told -> told.event() instanceof InkEvent.Moved)
-                        .forEach(all::add));
+        loads.forEach(load -> views.of(load, Set.of(Role.IN, Role.OUT), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof InkEvent.Moved)
+                .forEach(all::add));
         runs.stone(run.id())
                 .ifPresent(stone -> views.of(stone, Set.of(Role.NOTED), StoryKey.LAST).stream()
                         .filter(told -> told.event() instanceof StoneEvent.Treated)
                         .forEach(all::add));
-        return all.stream()
+        Set<ThingId> mixes = charged(all);
+        return Stream.concat(
+                        all.stream()
+                                .filter(told -> told.key().compareTo(first) > 0
+                                        && told.key().compareTo(last) < 0),
+                        mixes.stream()
+                                .flatMap(mix -> views.of(mix, Set.of(Role.IN), StoryKey.LAST).stream())
+                                .filter(told -> told.event() instanceof InkEvent.Moved
+                                        && told.key().compareTo(last) < 0))
                 .distinct()
-                .filter(told -> told.key().compareTo(first) > 0 && told.key().compareTo(last) < 0)
                 .sorted(Comparator.comparing(Told::key))
-                .map(told -> happening(told, run, edition))
+                .map(told -> happening(told, run, edition, loads))
                 .toList();
+    }
+
+    private Set<ThingId> charged(List<Told> all) {
+        Set<ThingId> mixes = new LinkedHashSet<>();
+        for (Told told : all) {
+            if (told.event() instanceof InkEvent.Moved moved && moved.why() == Why.CHARGED) {
+                mixes.add(views.canonical(moved.from()));
+            }
+        }
+        return mixes;
     }
 
     private static boolean isCause(Told told) {
@@ -152,28 +240,66 @@ final class RunStory {
                 .anyMatch(type -> type.isInstance(told.event()));
     }
 
-    private StudioView.Happening happening(Told told, Run run, List<Run.Pull> edition) {
-        Set<ThingId> loads = new HashSet<>();
-        run.pulls().forEach(pull -> pull.loading().forEach(load -> loads.add(load.load())));
-        int before = edition.stream()
+    private StudioView.Happening happening(Told told, Run run, List<Run.Pull> edition, Set<ThingId> loads) {
+        Optional<Run.Pull> next = edition.stream()
                 .filter(pull -> pull.key().compareTo(told.key()) > 0)
-                .mapToInt(Run.Pull::number)
-                .min()
-                .orElse(0);
-        String from = told.event() instanceof InkEvent.Moved moved && moved.why() == Why.CHARGED
-                ? views.name(moved.from())
-                : "";
-        String type = told.event() instanceof InkEvent.Moved moved
-                ? "ink." + EventCodec.word(moved.why())
-                : Catalogue.of(told.event()).type();
+                .min(Comparator.comparingInt(Run.Pull::number));
+        Map<String, Double> numbers = new LinkedHashMap<>();
+        String from = "";
+        int load = -1;
+        if (told.event() instanceof InkEvent.Moved moved) {
+            from = moved.why() == Why.CHARGED
+                    ? views.name(moved.from())
+                    : loads.contains(views.canonical(moved.to())) || loads.contains(views.canonical(moved.from()))
+                            ? ""
+                            : views.name(moved.to());
+            List<ThingId> loading = next.orElse(edition.get(edition.size() - 1)).loading().stream()
+                    .map(each -> views.canonical(each.load()))
+                    .toList();
+            load = Math.max(
+                    loading.indexOf(views.canonical(moved.to())), loading.indexOf(views.canonical(moved.from())));
+            grams(moved.amount()).ifPresent(grams -> numbers.put("g", grams));
+        } else if (told.event() instanceof PressEvent.Noted noted) {
+            if (noted.celsius() != null) {
+                numbers.put("°C", noted.celsius().doubleValue());
+            }
+            if (noted.humidity() != null) {
+                numbers.put("%RH", noted.humidity().doubleValue());
+            }
+        }
         return new StudioView.Happening(
                 told.id().text(),
                 told.key().millis(),
-                type,
-                before,
+                type(told),
+                next.map(Run.Pull::number).orElse(0),
                 Sentence.of(
                         told.event(),
                         id -> id.equals(run.id()) ? "this run" : loads.contains(id) ? "the slab" : views.name(id)),
-                from);
+                from,
+                load,
+                numbers);
+    }
+
+    private static OptionalDouble grams(Amount amount) {
+        return amount instanceof Amount.Weighed weighed
+                ? OptionalDouble.of(weighed.netMg() / 1000.0)
+                : amount instanceof Amount.Net net ? OptionalDouble.of(net.mg() / 1000.0) : OptionalDouble.empty();
+    }
+
+    private static String type(Told told) {
+        if (told.event() instanceof InkEvent.Moved moved) {
+            return "ink." + EventCodec.word(moved.why());
+        } else if (told.event() instanceof PressEvent.Noted noted) {
+            return noted.water() != null
+                    ? "press.water"
+                    : noted.roller() != null
+                            ? "press.roller"
+                            : noted.packing() != null
+                                    ? "press.packing"
+                                    : noted.pressure() != null
+                                            ? "press.pressure"
+                                            : noted.words() != null ? "press.noted" : "press.read";
+        }
+        return Catalogue.of(told.event()).type();
     }
 }

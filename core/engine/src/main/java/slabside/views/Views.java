@@ -515,10 +515,7 @@ public final class Views implements Stories, AutoCloseable {
      * @throws BadInput when there is none, or several with that name
      */
     public Thing named(String kind, String idOrName) {
-        List<Thing> exact = exactly(kind, idOrName);
-        if (exact.isEmpty()) {
-            exact = inFull(kind, idOrName.strip());
-        }
+        List<Thing> exact = called(kind, idOrName);
         if (exact.size() == 1) {
             return exact.get(0);
         }
@@ -544,6 +541,12 @@ public final class Views implements Stories, AutoCloseable {
                         ? "there is no " + what + " of that name, short id or id in this log"
                         : "there is no " + what + " of exactly that name; did you mean " + String.join(", ", near)
                                 + "?");
+    }
+
+    /** Things of a kind with exactly this id, short id, name or name in full; of every kind when it is empty. */
+    public List<Thing> called(String kind, String idOrName) {
+        List<Thing> exact = exactly(kind, idOrName);
+        return exact.isEmpty() ? inFull(kind, idOrName.strip()) : exact;
     }
 
     /** Things whose name in full, with what they belong to, this is; and the runs of an edition of this title. */

@@ -1,7 +1,9 @@
 package slabside.statistics;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import slabside.measure.BadInput;
 
 /**
@@ -18,8 +20,11 @@ public record Individuals(double centre, double movingRange, double sigma) {
     /** Mean range of two normal values in standard deviations: 2 / √π. */
     public static final double D2 = 2 / StrictMath.sqrt(StrictMath.PI);
 
+    /** Standard deviation of the range of two normal values in standard deviations: √(2 − 4 / π). */
+    public static final double D3 = StrictMath.sqrt(2 - 4 / StrictMath.PI);
+
     /** Median range of two normal values in standard deviations. */
-    public static final double D4_MEDIAN = 0.95387255;
+    public static final double D4_MEDIAN = 0.9538725524;
 
     /** From at least two values in their order. */
     public static Individuals of(double... values) {
@@ -36,6 +41,36 @@ public record Individuals(double centre, double movingRange, double sigma) {
         return new Individuals(sum / values.length, movingRange, movingRange / D2);
     }
 
+    /** Most values of an opening that limits come from, and fewest. */
+    private static final int OPENING = 30;
+
+    private static final int LEAST_OPENING = 3;
+
+    /**
+     * Limits of the approved opening: from the first values, as long as they were approved, thirty at most and never more than
+     * half of all there are once there are more than twice three. Empty when fewer than three opened the series.
+     *
+     * @param approved whether each value stands for something that was found good then
+     * @param step how finely the values were read, zero or more
+     */
+    public static Optional<Individuals> ofOpening(double[] values, boolean[] approved, double step) {
+        int most = Math.max(LEAST_OPENING, Math.min(OPENING, values.length / 2));
+        int n = 0;
+        while (n < values.length && n < most && approved[n]) {
+            n++;
+        }
+        if (n < LEAST_OPENING) {
+            return Optional.empty();
+        }
+        Individuals opening = of(Arrays.copyOf(values, n)).readInStepsOf(step);
+        return opening.sigma() > 0 ? Optional.of(opening) : Optional.empty();
+    }
+
+    /** The same width around another centre, such as what was read of an OK proof. */
+    public Individuals around(double standard) {
+        return new Individuals(standard, movingRange, sigma);
+    }
+
     /** The same, with no standard deviation smaller than a scale read in steps can have: step / √12. */
     public Individuals readInStepsOf(double step) {
         return new Individuals(centre, movingRange, Math.max(sigma, step / StrictMath.sqrt(12)));
@@ -47,6 +82,11 @@ public record Individuals(double centre, double movingRange, double sigma) {
 
     public double upper() {
         return centre + 3 * sigma;
+    }
+
+    /** Upper limit of a moving range: its mean and three of its own standard deviations, 3.2665 times the mean. */
+    public double upperRange() {
+        return movingRange * (1 + 3 * D3 / D2);
     }
 
     /** Places, from 0, of values beyond the limits. */

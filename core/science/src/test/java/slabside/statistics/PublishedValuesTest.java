@@ -37,6 +37,16 @@ class PublishedValuesTest {
         assertEquals(value("imr_6322_lcl_d2_1.128"), chart.centre() - 3 * chart.movingRange() / 1.128, 1e-6);
         assertEquals(1.128379, Individuals.D2, 5e-7);
         assertEquals(value("nile_sigma_mr"), Individuals.of(NILE).sigma(), 1e-6);
+        assertEquals(
+                value("imr_6322_mr_ucl"),
+                Individuals.of(column("nist_individuals_6322.csv", 1)).upperRange(),
+                2e-3);
+        double[] ranges = new double[NILE.length - 1];
+        for (int i = 0; i < ranges.length; i++) {
+            ranges[i] = Math.abs(NILE[i + 1] - NILE[i]);
+        }
+        java.util.Arrays.sort(ranges);
+        assertEquals(value("nile_sigma_median_mr"), ranges[ranges.length / 2] / Individuals.D4_MEDIAN, 1e-9);
     }
 
     @Test
@@ -503,5 +513,33 @@ class PublishedValuesTest {
     @Test
     void ranks_share_ties() {
         assertArrayEquals(new double[] {1, 3, 3, 3, 5}, ChangePoints.ranks(0, 2, 2, 2, 7));
+    }
+
+    /**
+     * Hollander &amp; Wolfe 1973, Nonparametric Statistical Methods, 185–194: lightness and quality of tuna; here the quality in
+     * the order of lightness. T = 26, τ = 4/9, exact p = 0.1194 (from memory, as in the help of R's cor.test).
+     */
+    @Test
+    void trend_of_ranks_agrees_with_a_worked_example() {
+        Trend trend = Trend.of(2.5, 4.0, 2.6, 3.6, 2.8, 3.1, 5.2, 5.0, 3.8);
+        assertEquals(4.0 / 9, trend.tau(), 1e-12);
+        assertEquals(0.1194, trend.p(), 0.003, "by the normal approximation");
+        assertEquals(1, Trend.of(1, 2, 3, 4, 5, 6, 7, 8).tau(), 1e-12);
+        assertEquals(new Trend(0, 1), Trend.of(2, 2, 2));
+    }
+
+    /** Limits from the approved opening show the shift of this series; limits from all of it hide most of it. */
+    @Test
+    void limits_come_from_the_approved_opening() {
+        double[] density = column("edition_density.csv", 1);
+        boolean[] approved = new boolean[density.length];
+        java.util.Arrays.fill(approved, true);
+        Individuals opening = Individuals.ofOpening(density, approved, 0).orElseThrow();
+        assertTrue(opening.outside(density).size()
+                > Individuals.of(density).outside(density).size());
+        approved[2] = false;
+        assertTrue(Individuals.ofOpening(density, approved, 0).isEmpty(), "two are no opening");
+        assertEquals(2.0, opening.around(2.0).centre());
+        assertEquals(opening.sigma(), opening.around(2.0).sigma());
     }
 }

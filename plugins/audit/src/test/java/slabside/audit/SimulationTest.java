@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -35,7 +36,7 @@ class SimulationTest {
         List<StudioView.Happening> happenings = new ArrayList<>();
         for (int place : places) {
             happenings.add(new StudioView.Happening(
-                    "e" + place, place, "press.lay-set", place, "event before pull " + place, ""));
+                    "e" + place, place, "press.lay-set", place, "event before pull " + place, "", -1, Map.of()));
         }
         happenings.sort(Comparator.comparingInt(StudioView.Happening::before));
         List<StudioView.PullRow> pulls = new ArrayList<>();
@@ -43,18 +44,36 @@ class SimulationTest {
             double value = 1 + 0.02 * (random.nextGaussian() + (n >= culprit ? shift : 0));
             pulls.add(pull(n, "good", Map.of("solid density", Math.round(value * 1000) / 1000.0), ""));
         }
-        return new Made(new StudioView.RunRecord("run", "made up", "flat", pulls, happenings, List.of()), culprit);
+        return new Made(record("made up", pulls, happenings), culprit);
+    }
+
+    private static StudioView.RunRecord record(
+            String name, List<StudioView.PullRow> pulls, List<StudioView.Happening> happenings) {
+        return new StudioView.RunRecord("run", name, "", "flat", false, Map.of(), pulls, happenings, List.of());
     }
 
     private static StudioView.PullRow pull(int n, String grade, Map<String, Double> readings, String match) {
         return new StudioView.PullRow(
-                "p" + n, n, n, "S-" + n, grade, false, OptionalInt.of(6), List.of(), readings, match, "", List.of());
+                "p" + n,
+                n,
+                n,
+                "S-" + n,
+                grade,
+                false,
+                OptionalInt.of(6),
+                List.of(),
+                readings,
+                match,
+                "",
+                List.of(),
+                "",
+                Optional.empty());
     }
 
     private static Ranking ranked(Made made) {
         List<Series> series = Series.of(made.run());
         assertEquals(1, series.size(), "passes never change, nothing is spoiled");
-        return Ranking.of(series.get(0), Suspect.of(made.run()));
+        return Ranking.of(made.run(), series.get(0), Suspects.of(made.run()));
     }
 
     @Test
@@ -119,15 +138,12 @@ class SimulationTest {
                                 Map.of("density", Math.round(n % 7 / 3.0) * step),
                                 n % 5 == 0 ? "darker" : ""));
                     }
-                    StudioView.RunRecord run = new StudioView.RunRecord(
-                            "run",
+                    StudioView.RunRecord run = record(
                             "odd",
-                            "",
                             rows,
-                            List.of(new StudioView.Happening("e", 1, "press.paused", 2, "a pause", "")),
-                            List.of());
+                            List.of(new StudioView.Happening("e", 1, "press.paused", 2, "a pause", "", -1, Map.of())));
                     for (Series series : Series.of(run)) {
-                        Ranking ranking = Ranking.of(series, Suspect.of(run));
+                        Ranking ranking = Ranking.of(run, series, Suspects.of(run));
                         double sum = ranking.noChange() + ranking.notInTheLog();
                         for (Ranking.Cause cause : ranking.causes()) {
                             sum += cause.chance();
@@ -148,11 +164,11 @@ class SimulationTest {
             rows.add(pull(n, "good", Map.of(), n % 5 == 0 ? (n < 33 ? "match" : "darker") : ""));
         }
         List<StudioView.Happening> happenings = List.of(
-                new StudioView.Happening("a", 1, "press.lay-set", 14, "the lay was set", ""),
-                new StudioView.Happening("b", 2, "stone.treated", 33, "etched again", ""),
-                new StudioView.Happening("c", 3, "press.lay-set", 50, "the lay was set again", ""));
-        StudioView.RunRecord run = new StudioView.RunRecord("run", "words", "", rows, happenings, List.of());
-        Ranking ranking = Ranking.of(Series.of(run).get(0), Suspect.of(run));
+                new StudioView.Happening("a", 1, "press.lay-set", 14, "the lay was set", "", -1, Map.of()),
+                new StudioView.Happening("b", 2, "stone.treated", 33, "etched again", "", -1, Map.of()),
+                new StudioView.Happening("c", 3, "press.lay-set", 50, "the lay was set again", "", -1, Map.of()));
+        StudioView.RunRecord run = record("words", rows, happenings);
+        Ranking ranking = Ranking.of(run, Series.of(run).get(0), Suspects.of(run));
         assertEquals("etched again", ranking.causes().get(0).suspect().label());
         assertTrue(ranking.causes().get(0).chance() > 0.5, ranking.toString());
         assertTrue(ranking.noChange() < 0.1);

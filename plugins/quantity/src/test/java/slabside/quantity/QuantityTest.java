@@ -93,6 +93,26 @@ class QuantityTest {
         }
 
         @Override
+        public List<Carrier> carriers(String vessel) {
+            return List.of();
+        }
+
+        @Override
+        public List<String> runsOf(String edition) {
+            return List.of();
+        }
+
+        @Override
+        public Optional<Facts> facts(String id) {
+            return Optional.empty();
+        }
+
+        @Override
+        public List<Facts> factsOfAll(String kind) {
+            return List.of();
+        }
+
+        @Override
         public Mass scaleStep() {
             return new Mass(100);
         }
