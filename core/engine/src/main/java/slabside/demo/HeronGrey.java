@@ -11,6 +11,7 @@ import slabside.event.PaperEvent;
 import slabside.event.PressGrade;
 import slabside.event.PullMode;
 import slabside.event.Sheet;
+import slabside.event.ShelfEvent;
 import slabside.event.Stiffness;
 import slabside.event.Surface;
 import slabside.event.TestEvent;
@@ -97,6 +98,7 @@ final class HeronGrey {
 
         ThingId load = script.thing("load");
         Printing press = new Printing(script, run, List.of(new Load(load, "", null)));
+        script.write(new ShelfEvent.ToolCleaned(shop.tool("roller 25"), null));
         press.start(shop.tool("roller 25"), paper, Surface.FLAT, null, null);
         press.charge(mix, 0, "20.0", "0.1");
         press.newsprint(2);

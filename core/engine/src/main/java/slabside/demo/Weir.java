@@ -118,6 +118,7 @@ final class Weir {
     private void print(LocalDate day, ThingId run, ThingId paper, List<Sheet> sheets, ThingId b1, ThingId recipe) {
         ThingId load = script.thing("load");
         Printing press = new Printing(script, run, List.of(new Load(load, "", null))).pace(340);
+        script.write(new ShelfEvent.ToolCleaned(shop.tool("roller 25"), null));
         press.start(shop.tool("roller 25"), paper, Surface.FLAT, null, null);
         press.noted("fresh", "20.1", "52", null);
         press.charge(b1, 0, "20.00", "0.01");

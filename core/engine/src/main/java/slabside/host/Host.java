@@ -244,7 +244,8 @@ public final class Host {
         @Override
         public Optional<RunRecord> runRecord(String run) {
             return runs.run(new ThingId(run))
-                    .map(found -> new RunStory(views, runs, found.edition().map(this::edition)).of(found));
+                    .map(found ->
+                            new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found));
         }
 
         @Override

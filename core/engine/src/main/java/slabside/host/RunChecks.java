@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import slabside.edition.Drying;
 import slabside.edition.Edition;
 import slabside.edition.Run;
@@ -22,71 +23,77 @@ import slabside.event.LogEvent;
 import slabside.event.PaperEvent;
 import slabside.event.PressEvent;
 import slabside.event.ShelfEvent;
-import slabside.event.Stiffness;
+import slabside.event.StoneEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
+import slabside.event.Treatment;
 import slabside.event.Why;
-import slabside.ink.Contents;
 import slabside.ink.Recipe;
+import slabside.ink.Shelf;
 import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.StoryKey;
 import slabside.views.Told;
 import slabside.views.Views;
 
-/** Rules of the trade that a run can be held against from the log alone; all of them in one place, common practice, no source. */
+/** Holds a run against every {@link TradeRule}: here those of press, stone, paper and record; {@link InkChecks} has those of its ink. */
 final class RunChecks {
-    /** Every rule. */
-    enum Rule {
-        /** A share on the load is three times, or a third of, what the recipe plans. */
-        NOT_AS_PLANNED,
-        /** The roller turns more than once over the image. */
-        CIRCUMFERENCE_SHORTER_THAN_THE_IMAGE,
-        /** The two inks of a blend were found of different body. */
-        BLEND_OF_DIFFERENT_BODY,
-        /** The layer below was not judged rub-dry before this run began. */
-        LAYER_BELOW_NOT_KNOWN_DRY,
-        /** Sheets of more than one paper went through. */
-        PAPER_CHANGED,
-        /** A rule spoke up while mixing or setting up. */
-        WARNED,
-        /** Something is not written down that an audit needs. */
-        NOT_WRITTEN_DOWN
-    }
-
-    private static final double FACTOR = 3;
-    private static final double WORTH_A_WORD = 0.002;
     private static final int WARNINGS_LOOKED_AT = 500;
+    private static final double MS_PER_HOUR = 3_600_000;
+    /** Days after which a layer below may refuse ink: assumption. */
+    private static final double TOO_LATE_DAYS = 14;
+    /** Pulls with one water that are worth a word: assumption. */
+    private static final int PULLS_ON_ONE_WATER = 80;
+    /** Warmth that is worth a word, and how far it may move: assumptions. */
+    private static final double WARM = 26;
+
+    private static final double MOVED_FAR = 4;
+
+    /** Warnings for which the log itself shows the thing that was warned of. */
+    private static final Map<String, TradeRule> SHOWN = Map.of(
+            "ten-times-the-recipe", TradeRule.FACTOR_OF_TEN,
+            "powder-at-once", TradeRule.POWDER_AT_ONCE,
+            "strong-ink-first", TradeRule.BASE_INTO_STRONG_INK,
+            "can-skinned", TradeRule.SKINNED_CAN,
+            "lot-differs", TradeRule.LOT_CHANGED,
+            "roller-had-another-colour", TradeRule.ROLLER_HAD_ANOTHER_COLOUR,
+            "reworked-in-a-run", TradeRule.REWORKED_WHILE_PENDING);
 
     private final Views views;
     private final Runs runs;
     private final Run run;
+    private final List<Run.Pull> edition;
     private final List<StudioView.Check> found = new ArrayList<>();
 
     private RunChecks(Views views, Runs runs, Run run) {
         this.views = views;
         this.runs = runs;
         this.run = run;
+        this.edition = run.pulls().stream().filter(pull -> pull.number() > 0).toList();
     }
 
-    static List<StudioView.Check> of(Views views, Runs runs, Run run) {
+    static List<StudioView.Check> of(Views views, Runs runs, Shelf shelf, Run run) {
         RunChecks checks = new RunChecks(views, runs, run);
-        checks.planned();
+        if (checks.edition.isEmpty()) {
+            return List.of();
+        }
+        Map<ThingId, Told> mixes = checks.mixes();
+        new InkChecks(views, runs, shelf, run, checks.edition, mixes, checks::add).all();
         checks.circumference();
-        checks.body();
+        checks.roller();
         checks.layerBelow();
         checks.paper();
-        checks.warned();
-        checks.missing();
+        checks.press();
+        checks.room();
+        checks.stone();
+        checks.warned(mixes.keySet());
+        checks.missing(mixes.keySet());
         return List.copyOf(checks.found);
     }
 
-    private void add(Rule rule, String text, String event) {
-        found.add(new StudioView.Check(EventCodec.word(rule).replace('-', ' '), text, event));
-    }
-
-    private List<Run.Pull> edition() {
-        return run.pulls().stream().filter(pull -> pull.number() > 0).toList();
+    private void add(TradeRule rule, String text, @Nullable Told told) {
+        found.add(new StudioView.Check(
+                rule.words(), text, told == null ? "" : told.id().text()));
     }
 
     /** Every mix charged for this run, with the event that brought it first. */
@@ -102,44 +109,6 @@ final class RunChecks {
                     }
                 }));
         return mixes;
-    }
-
-    private void planned() {
-        List<Run.Pull> edition = edition();
-        Optional<Recipe> recipe = mixes().keySet().stream()
-                .flatMap(mix -> Recipe.of(views, mix).stream())
-                .findFirst();
-        if (edition.isEmpty() || recipe.isEmpty() || run.loading().size() != 1) {
-            return;
-        }
-        Map<ThingId, Integer> since = new LinkedHashMap<>();
-        Map<ThingId, Double> last = new LinkedHashMap<>();
-        Map<Run.Pull, List<Contents>> loads = runs.loadsAtEach(run);
-        for (Run.Pull pull : edition) {
-            loads.getOrDefault(pull, List.of()).stream()
-                    .limit(1)
-                    .flatMap(load -> load.byMaterial(runs.ledger()::material).stream())
-                    .forEach(part -> {
-                        double planned = recipe.get().share(part.id());
-                        double here = part.share().value();
-                        boolean off = Math.max(planned, here) > WORTH_A_WORD
-                                && (here > FACTOR * planned || planned > FACTOR * here);
-                        if (off) {
-                            since.putIfAbsent(part.id(), pull.number());
-                            last.put(part.id(), here);
-                        }
-                    });
-        }
-        since.forEach((material, pull) -> add(
-                Rule.NOT_AS_PLANNED,
-                String.format(
-                        Locale.ROOT,
-                        "%s: %.2f %% in the recipe, from pull %d on up to %.2f %% on the load",
-                        views.name(material),
-                        recipe.get().share(material) * 100,
-                        pull,
-                        last.getOrDefault(material, 0.0) * 100),
-                ""));
     }
 
     private Optional<EditionEvent.Planned> plan() {
@@ -160,7 +129,7 @@ final class RunChecks {
                     double turn = StrictMath.PI * listed.diameterUm();
                     if (turn < side) {
                         add(
-                                Rule.CIRCUMFERENCE_SHORTER_THAN_THE_IMAGE,
+                                TradeRule.CIRCUMFERENCE_SHORTER_THAN_THE_IMAGE,
                                 String.format(
                                         Locale.ROOT,
                                         "%s turns once in %.1f cm, the longer side of the image is %.1f cm: a lap line is to"
@@ -168,33 +137,44 @@ final class RunChecks {
                                         listed.name(),
                                         turn / 10_000,
                                         side / 10_000.0),
-                                told.id().text());
+                                told);
                     }
                 }
             });
         }
     }
 
-    private void body() {
-        Set<ThingId> mixes = mixes().keySet();
-        for (ThingId mix : mixes) {
-            for (Told told : views.of(mix, Set.of(Role.NOTED), StoryKey.LAST)) {
-                if (told.event() instanceof TestEvent.Compared compared
-                        && mixes.contains(views.canonical(compared.against()))
-                        && compared.stiffness() != null
-                        && compared.stiffness() != Stiffness.SAME) {
-                    add(
-                            Rule.BLEND_OF_DIFFERENT_BODY,
-                            views.name(mix) + " was " + EventCodec.word(compared.stiffness()) + " than "
-                                    + views.name(compared.against()),
-                            told.id().text());
+    private List<Told> setUps() {
+        return views.of(run.id(), Set.of(Role.PRESS), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                .toList();
+    }
+
+    private void roller() {
+        for (Told setUp : setUps()) {
+            ThingId roller = ((PressEvent.RunStarted) setUp.event()).roller();
+            if (roller == null) {
+                continue;
+            }
+            ThingId before = null;
+            for (Told told : views.of(roller, Set.of(Role.NOTED), setUp.key())) {
+                if (told.event() instanceof PressEvent.RunStarted started) {
+                    before = started.run().equals(run.id()) ? before : started.run();
+                } else if (told.event() instanceof ShelfEvent.ToolCleaned) {
+                    before = null;
                 }
+            }
+            if (before != null) {
+                add(
+                        TradeRule.ROLLER_HAD_ANOTHER_COLOUR,
+                        views.name(roller) + " was last used for " + views.name(before)
+                                + ", and nobody wrote down that it was cleaned",
+                        setUp);
             }
         }
     }
 
     private void layerBelow() {
-        List<Run.Pull> edition = edition();
         Optional<Run> below = run.edition().stream()
                 .flatMap(edition1 -> runs.of(edition1).stream())
                 .filter(other -> other.order() < run.order() && other.printed() > 0)
@@ -213,46 +193,173 @@ final class RunChecks {
                 .isPresent();
         if (!dry) {
             add(
-                    Rule.LAYER_BELOW_NOT_KNOWN_DRY,
+                    TradeRule.LAYER_BELOW_NOT_KNOWN_DRY,
                     String.format(
                             Locale.ROOT,
                             "%s was not judged rub-dry before this run began, %.0f hours after its last pull",
                             views.name(below.get().id()),
                             (edition.get(0).key().millis() - last.printed()) / 3_600_000.0),
-                    last.judged().map(told -> told.id().text()).orElse(""));
+                    last.judged().orElse(null));
+        }
+        double days = (edition.get(0).key().millis() - last.printed()) / MS_PER_HOUR / 24;
+        if (days > TOO_LATE_DAYS) {
+            add(
+                    TradeRule.LAYER_BELOW_TOO_LATE,
+                    String.format(
+                            Locale.ROOT,
+                            "%s had lain for %.0f days when this run began; a layer that old may refuse ink",
+                            views.name(below.get().id()),
+                            days),
+                    edition.get(0).told());
         }
     }
 
     private void paper() {
-        Optional<Edition> edition = run.edition().map(runs::edition);
-        if (edition.isEmpty()) {
+        Optional<Edition> of = run.edition().map(runs::edition);
+        if (of.isEmpty()) {
             return;
         }
-        Set<ThingId> through = edition().stream()
+        Set<ThingId> through = edition.stream()
                 .flatMap(pull -> Optional.ofNullable(pull.sheet()).stream())
                 .collect(Collectors.toSet());
         Set<String> papers = new TreeSet<>();
-        for (Told told : views.of(edition.get().id(), Set.of(Role.NOTED), StoryKey.LAST)) {
+        for (Told told : views.of(of.get().id(), Set.of(Role.NOTED), StoryKey.LAST)) {
             if (told.event() instanceof PaperEvent.Torn torn
                     && torn.sheets().stream().anyMatch(sheet -> through.contains(sheet.sheet()))) {
                 papers.add(views.name(torn.lot()));
             }
         }
         if (papers.size() > 1) {
-            add(Rule.PAPER_CHANGED, "more than one paper went through: " + String.join(", ", papers), "");
+            add(TradeRule.PAPER_CHANGED, "more than one paper went through: " + String.join(", ", papers), null);
         }
     }
 
-    /** What spoke up about this run's inks, recipes and rollers up to its last pull. */
-    private void warned() {
-        List<Run.Pull> edition = edition();
-        if (edition.isEmpty()) {
+    /** First edition pull after a moment, or 0 when that was before the first or after the last. */
+    private int between(Told told) {
+        if (told.key().compareTo(edition.get(0).key()) < 0) {
+            return 0;
+        }
+        return edition.stream()
+                .filter(pull -> pull.key().compareTo(told.key()) > 0)
+                .mapToInt(Run.Pull::number)
+                .min()
+                .orElse(0);
+    }
+
+    /** What was changed at the press between the first pull and the last. */
+    private void press() {
+        int water = 1;
+        for (Told told : views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST)) {
+            int before = between(told);
+            if (before == 0) {
+                continue;
+            }
+            if (told.event() instanceof PressEvent.Noted noted) {
+                if (noted.packing() != null || noted.pressure() != null) {
+                    add(
+                            TradeRule.PACKING_OR_BAR_CHANGED,
+                            "before pull " + before + ": "
+                                    + (noted.packing() == null ? "" : "packing " + noted.packing())
+                                    + (noted.packing() != null && noted.pressure() != null ? ", " : "")
+                                    + (noted.pressure() == null ? "" : "pressure " + noted.pressure()),
+                            told);
+                }
+                if (noted.water() != null) {
+                    sameWater(water, before);
+                    water = before;
+                }
+            } else if (told.event() instanceof PressEvent.HandsChanged) {
+                add(TradeRule.HANDS_CHANGED, "other hands took over before pull " + before, told);
+            } else if (told.event() instanceof PressEvent.Paused paused && Boolean.TRUE.equals(paused.gummedUp())) {
+                add(TradeRule.GUMMED_UP, "before pull " + before + gap(before), told);
+            }
+        }
+        sameWater(water, edition.get(edition.size() - 1).number() + 1);
+    }
+
+    private void sameWater(int from, int to) {
+        if (to - from >= PULLS_ON_ONE_WATER) {
+            add(
+                    TradeRule.WATER_NOT_CHANGED,
+                    (to - from) + " pulls, from " + from + " to " + (to - 1) + ", and no other water is written down",
+                    null);
+        }
+    }
+
+    /** How long the press stood before a pull. */
+    private String gap(int before) {
+        long last = 0;
+        for (Run.Pull pull : edition) {
+            if (pull.number() == before) {
+                return String.format(
+                        Locale.ROOT,
+                        ", %.0f minutes after the pull before",
+                        (pull.key().millis() - last) / 60_000.0);
+            }
+            last = pull.key().millis();
+        }
+        return "";
+    }
+
+    private void room() {
+        double low = Double.POSITIVE_INFINITY;
+        double high = Double.NEGATIVE_INFINITY;
+        Told warmest = null;
+        for (Told told : views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST)) {
+            if (told.event() instanceof PressEvent.Noted noted && noted.celsius() != null) {
+                double celsius = noted.celsius().doubleValue();
+                low = Math.min(low, celsius);
+                warmest = celsius > high ? told : warmest;
+                high = Math.max(high, celsius);
+            }
+        }
+        if (high > WARM || high - low > MOVED_FAR) {
+            add(
+                    TradeRule.TEMPERATURE,
+                    String.format(
+                            Locale.ROOT,
+                            "%.1f to %.1f °C; warmth loosens ink and narrows the window between scum and pluck",
+                            low,
+                            high),
+                    warmest);
+        }
+    }
+
+    /** What was done to the stone or plate between the first pull and the last. */
+    private void stone() {
+        Optional<ThingId> stone = runs.stone(run.id());
+        if (stone.isEmpty()) {
             return;
         }
-        Set<ThingId> things = new LinkedHashSet<>(mixes().keySet());
+        for (Told told : views.of(stone.get(), Set.of(Role.NOTED), StoryKey.LAST)) {
+            if (!(told.event() instanceof StoneEvent.Treated treated) || between(told) == 0) {
+                continue;
+            }
+            String text = EventCodec.word(treated.treatment()).replace('-', ' ') + " before pull " + between(told)
+                    + (treated.words() == null ? "" : ", " + treated.words());
+            TradeRule rule = rule(treated.treatment());
+            if (rule != null) {
+                add(rule, text, told);
+            }
+        }
+    }
+
+    private static @Nullable TradeRule rule(Treatment treatment) {
+        return switch (treatment) {
+            case ETCHED -> TradeRule.ETCHED_AGAIN;
+            case CLOSED, OPENED -> TradeRule.REOPENED;
+            case GUMMED -> TradeRule.GUMMED_UP;
+            case ADDITION, DELETION, COUNTER_ETCHED, DRAWN, TRANSFERRED, GRAINED -> TradeRule.REWORKED_WHILE_PENDING;
+            case TRACED, WASHED_OUT, ROLLED_UP -> null;
+        };
+    }
+
+    /** What spoke up about this run's inks, recipes and rollers up to its last pull, where the log does not show it itself. */
+    private void warned(Set<ThingId> mixes) {
+        Set<ThingId> things = new LinkedHashSet<>(mixes);
         things.add(run.id());
         long first = edition.get(0).key().millis();
-        for (ThingId mix : mixes().keySet()) {
+        for (ThingId mix : mixes) {
             Recipe.of(views, mix).ifPresent(recipe -> things.add(recipe.id()));
             for (Told told : views.of(mix, Set.of(Role.IN, Role.DEFINES), StoryKey.LAST)) {
                 first = Math.min(first, told.key().millis());
@@ -268,22 +375,27 @@ final class RunChecks {
             boolean then = told.key().millis() >= first && told.key().millis() <= last;
             if (then
                     && !told.voided()
+                    && !isShown(warned.rule())
                     && warned.things().stream().map(views::canonical).anyMatch(things::contains)) {
                 add(
-                        Rule.WARNED,
+                        TradeRule.WARNED,
                         warned.rule().replace('-', ' ')
                                 + warned.values().entrySet().stream()
                                         .sorted(Map.Entry.comparingByKey())
                                         .map(each -> ", " + each.getKey() + " " + each.getValue())
                                         .collect(Collectors.joining())
                                 + (warned.confirmed() ? "; it was confirmed" : ""),
-                        told.id().text());
+                        told);
             }
         }
     }
 
-    private void missing() {
-        List<Run.Pull> edition = edition();
+    private boolean isShown(String warned) {
+        TradeRule shown = SHOWN.get(warned);
+        return shown != null && found.stream().anyMatch(check -> check.rule().equals(shown.words()));
+    }
+
+    private void missing(Set<ThingId> mixes) {
         List<String> missing = new ArrayList<>();
         if (edition.stream().allMatch(pull -> pull.sheet() == null)) {
             missing.add("which sheet went through at which pull");
@@ -291,7 +403,7 @@ final class RunChecks {
         if (edition.stream().allMatch(pull -> pull.event().passes() == null)) {
             missing.add("passes");
         }
-        if (mixes().isEmpty()) {
+        if (mixes.isEmpty()) {
             missing.add("which ink was charged");
         } else if (runs.ledger()
                 .perPull(run.id())
@@ -307,9 +419,9 @@ final class RunChecks {
         }
         if (!missing.isEmpty()) {
             add(
-                    Rule.NOT_WRITTEN_DOWN,
+                    TradeRule.NOT_WRITTEN_DOWN,
                     "not written down, and so a limit of this audit: " + String.join("; ", missing),
-                    "");
+                    null);
         }
     }
 }

@@ -29,6 +29,7 @@ import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.event.Why;
 import slabside.ink.Contents;
+import slabside.ink.Shelf;
 import slabside.measure.Amount;
 import slabside.measure.Lab;
 import slabside.plugin.StudioView;
@@ -44,14 +45,16 @@ final class RunStory {
 
     private final Views views;
     private final Runs runs;
+    private final Shelf shelf;
     private final Optional<Edition> edition;
 
     /**
      * @param edition the one that the run belongs to, where it is known
      */
-    RunStory(Views views, Runs runs, Optional<Edition> edition) {
+    RunStory(Views views, Runs runs, Shelf shelf, Optional<Edition> edition) {
         this.views = views;
         this.runs = runs;
+        this.shelf = shelf;
         this.edition = edition;
     }
 
@@ -99,7 +102,7 @@ final class RunStory {
                 ok.map(sheet -> readings.getOrDefault(sheet, Map.of())).orElse(Map.of()),
                 rows,
                 happenings(run, noted),
-                RunChecks.of(views, runs, run));
+                RunChecks.of(views, runs, shelf, run));
     }
 
     private static Map<String, Double> of(Map<ThingId, Map<String, Double>> readings, ThingId sheet) {
