@@ -2,6 +2,7 @@ package slabside.statistics;
 
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import org.hipparchus.distribution.continuous.NormalDistribution;
 import org.hipparchus.special.Gamma;
 import slabside.measure.BadInput;
@@ -45,36 +46,67 @@ public final class MarkEvidence {
         double[] with = new double[NODES * NODES];
         double[] without = new double[NODES];
         for (int i = 0; i < NODES; i++) {
-            double level = node(i) * BEGINNING;
-            double weight = StrictMath.log(weights[i] / total);
-            without[i] = weight + likelihood(counts, threshold, level, 0);
+            without[i] = StrictMath.log(weights[i] / total);
             for (int j = 0; j < NODES; j++) {
-                with[i * NODES + j] = weight
-                        + StrictMath.log(weights[j] / total)
-                        + likelihood(counts, threshold, level, node(j) * tau);
+                with[i * NODES + j] = without[i] + StrictMath.log(weights[j] / total);
             }
         }
+        double[][] still = chances(threshold, tau, 0);
+        counts.forEach((at, seen) -> {
+            double[][] moved = chances(threshold, tau, at);
+            for (int i = 0; i < NODES; i++) {
+                without[i] += log(seen, still[i * NODES]);
+                for (int j = 0; j < NODES; j++) {
+                    with[i * NODES + j] += log(seen, moved[i * NODES + j]);
+                }
+            }
+        });
         return sum(with) - sum(without);
+    }
+
+    private static double log(int[] seen, double[] chances) {
+        return seen[0] * chances[0] + seen[1] * chances[1] + seen[2] * chances[2];
     }
 
     private static double node(int i) {
         return WIDE * (2.0 * i / (NODES - 1) - 1);
     }
 
-    private static double likelihood(Map<Double, int[]> counts, double threshold, double level, double effect) {
-        double log = 0;
-        for (var each : counts.entrySet()) {
-            double mean = level + effect * each.getKey();
-            double below = STANDARD.cumulativeProbability(-threshold - mean);
-            double above = STANDARD.cumulativeProbability(mean - threshold);
-            double[] chances = {below, 1 - below - above, above};
-            for (int mark = 0; mark < chances.length; mark++) {
-                if (each.getValue()[mark] > 0) {
-                    log += each.getValue()[mark] * StrictMath.log(Math.max(chances[mark], 1e-300));
-                }
+    private record Asked(double threshold, double tau, double shape) {}
+
+    private static final int KEPT = 64;
+    /** Before and behind a step, and along a drift of one length, the chances are the same in every series. */
+    private static final Map<Asked, double[][]> CHANCES = new ConcurrentHashMap<>();
+
+    /** Logarithms of the chances of the three marks at each level and each effect. */
+    private static double[][] chances(double threshold, double tau, double shape) {
+        Asked asked = new Asked(threshold, tau, shape);
+        double[][] known = CHANCES.get(asked);
+        if (known != null) {
+            return known;
+        }
+        double[][] chances = computed(asked);
+        if (CHANCES.size() < KEPT) {
+            CHANCES.put(asked, chances);
+        }
+        return chances;
+    }
+
+    private static double[][] computed(Asked asked) {
+        double[][] logs = new double[NODES * NODES][];
+        for (int i = 0; i < NODES; i++) {
+            for (int j = 0; j < NODES; j++) {
+                double mean = node(i) * BEGINNING + node(j) * asked.tau() * asked.shape();
+                double below = STANDARD.cumulativeProbability(-asked.threshold() - mean);
+                double above = STANDARD.cumulativeProbability(mean - asked.threshold());
+                logs[i * NODES + j] = new double[] {
+                    StrictMath.log(Math.max(below, 1e-300)),
+                    StrictMath.log(Math.max(1 - below - above, 1e-300)),
+                    StrictMath.log(Math.max(above, 1e-300))
+                };
             }
         }
-        return log;
+        return logs;
     }
 
     private static double sum(double... logs) {

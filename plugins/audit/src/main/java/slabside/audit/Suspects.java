@@ -26,7 +26,7 @@ final class Suspects {
     private static final double OVER = 1.03;
 
     /** A room that changed by less is not suspected: assumptions. */
-    private static final Map<String, Double> ROOM = Map.of("°C", 1.0, "%RH", 8.0);
+    private static final Map<String, Double> ROOM = new TreeMap<>(Map.of("°C", 1.0, "%RH", 8.0));
 
     private final StudioView.RunRecord run;
     private final List<Suspect> found = new ArrayList<>();
@@ -94,11 +94,10 @@ final class Suspects {
                 .flatMap(List::stream)
                 .map(StudioView.Happening::event)
                 .toList();
-        for (var each : Map.of(Causes.BEGINNING, beginning, Causes.DRIFT, drift).entrySet()) {
-            Causes.Kind kind = Causes.known(each.getKey());
-            // A run without a reset has nothing to show; its set-up is where it begins.
-            found.add(Suspect.course(kind, 1, kind.called(), events, each.getValue(), List.of()));
-        }
+        Causes.Kind first = Causes.known(Causes.BEGINNING);
+        Causes.Kind grows = Causes.known(Causes.DRIFT);
+        found.add(Suspect.course(first, 1, first.called(), events, beginning, List.of()));
+        found.add(Suspect.course(grows, 1, grows.called(), events, drift, List.of()));
     }
 
     /** Warmth and damp of the room as they were read, straight between two readings. */
