@@ -30,17 +30,14 @@ final class CalculatorPage {
     /**
      * One question as a form asks it.
      *
-     * @param choices to pick from: id and name; empty for a typed reply
+     * @param groups to pick from, by kind; none for a typed reply
      * @param preset shown in the field, with where it comes from
      */
     public record Field(
-            String id,
-            String label,
-            String unit,
-            boolean optional,
-            String value,
-            String origin,
-            List<Desk.Piece> choices) {}
+            String id, String label, String unit, boolean optional, String value, String origin, List<Group> groups) {}
+
+    /** Things of one kind; {@code called} is empty when there is but one kind. */
+    public record Group(String called, List<Desk.Piece> choices) {}
 
     /**
      * @param problem what is wrong with the replies, or an empty text
@@ -56,6 +53,13 @@ final class CalculatorPage {
         String problem = "";
         if (!replies.isEmpty()) {
             try {
+                for (Question<?> question : calculator.questions()) {
+                    String typed = replies.getOrDefault(question.id(), "").strip();
+                    if (!question.picks().isEmpty() && !typed.isEmpty()) {
+                        // So that the form shows what was asked, by whatever name.
+                        replies.put(question.id(), desk.studio.host().picked(question, typed));
+                    }
+                }
                 answer = Optional.of(desk.studio.host().ask(calculator, replies));
             } catch (BadInput bad) {
                 problem = String.valueOf(bad.getMessage());
@@ -70,24 +74,26 @@ final class CalculatorPage {
                     question.isOptional(),
                     replies.getOrDefault(question.id(), question.preset().orElse("")),
                     question.origin().map(Question.Origin::words).orElse(""),
-                    choices(question)));
+                    groups(question)));
         }
         return new Shown(
                 desk.frame(calculator.card().title(), "calculators"), calculator.card(), fields, answer, problem);
     }
 
-    private List<Desk.Piece> choices(Question<?> question) {
-        List<Desk.Piece> choices = new ArrayList<>();
+    private List<Group> groups(Question<?> question) {
+        List<Group> groups = new ArrayList<>();
         boolean full = question.picks().contains("vessel");
         List<String> kinds = full ? List.of("packet", "mix") : question.picks();
         for (String kind : kinds) {
+            List<Desk.Piece> choices = new ArrayList<>();
             desk.studio.views().things(kind, "", 200).stream()
                     .filter(thing ->
                             !full || !desk.studio.ledger().now(thing.id()).isEmpty())
                     .forEach(thing -> choices.add(new Desk.Piece(
                             desk.studio.name(thing.id()) + (thing.label().isEmpty() ? "" : " (" + thing.label() + ")"),
                             thing.id().text())));
+            groups.add(new Group(kinds.size() == 1 ? "" : kind, choices));
         }
-        return choices;
+        return groups;
     }
 }

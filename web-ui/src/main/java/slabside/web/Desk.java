@@ -95,6 +95,12 @@ final class Desk {
                                 .collect(Collectors.joining("&"));
     }
 
+    /** Whether a table has sentences beside other columns, so that a phone sets its cells one below the other. */
+    static boolean stacks(Answer.Table table) {
+        return table.headings().size() > 2
+                && table.rows().stream().anyMatch(row -> row.stream().anyMatch(cell -> cell.length() > LONG_CELL));
+    }
+
     /** How a cell of a table is set: numbers flush right, sentences in lines. */
     static @Nullable String cell(Answer.Table table, int column, String text) {
         return Drawn.isNumeric(table, column) ? "n" : text.length() > LONG_CELL ? "words" : null;

@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import slabside.event.ThingId;
@@ -72,13 +73,17 @@ final class Pictures {
         return svg.append("</svg>").toString();
     }
 
-    private static final int CHART_WIDE = 720;
+    private static final int CHART_WIDE = 560;
     private static final int CHART_LEFT = 56;
-    private static final int CHART_TOP = 16;
+    private static final int CHART_TOP = 24;
     private static final int CHART_HIGH = 220;
-    private static final int LABEL_LINE = 20;
 
-    /** Values as dots over a count, and beneath them on lines of their own what happened just before. */
+    /** By what a mark is known in the drawing and in the list beneath it. */
+    static String letter(int i) {
+        return i < 26 ? String.valueOf((char) ('A' + i)) : letter(i / 26 - 1) + letter(i % 26);
+    }
+
+    /** Values as dots over a count; what happened just before one is a line with a letter, and told in a list beneath. */
     static String chart(Answer.Chart chart) {
         double x0 = Stream.concat(
                         chart.points().stream().map(Answer.Point::x),
@@ -110,7 +115,7 @@ final class Pictures {
             y1 += 0.5;
         }
         double bottom = CHART_TOP + CHART_HIGH;
-        int high = CHART_TOP + CHART_HIGH + 30 + LABEL_LINE * chart.marks().size();
+        int high = CHART_TOP + CHART_HIGH + 30;
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
                 "<svg class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
@@ -137,19 +142,19 @@ final class Pictures {
             double at = bottom - (y - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
             svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 3), 0)));
         }
-        int line = 0;
-        for (Answer.Mark mark : chart.marks()) {
+        Map<Double, StringBuilder> letters = new TreeMap<>();
+        for (int i = 0; i < chart.marks().size(); i++) {
+            Answer.Mark mark = chart.marks().get(i);
             double at = across(mark.x() - 0.5, x0, x1);
-            double base = bottom + 30 + LABEL_LINE * (line + 0.7);
             svg.append(path(
-                    "M" + number(at) + " " + CHART_TOP + " V" + number(base - 4),
+                    "M" + number(at) + " " + CHART_TOP + " V" + number(bottom),
                     mark.strong() ? BLACK : "#8d8d89",
                     mark.strong() ? 2.5 : 1,
                     mark.strong() ? "" : " stroke-dasharray=\"3 4\""));
-            boolean leftward = at > CHART_WIDE / 2.0;
-            svg.append(label(at + (leftward ? -6 : 6), base, leftward ? "end" : "start", mark.label()));
-            line++;
+            StringBuilder here = letters.computeIfAbsent(at, any -> new StringBuilder());
+            here.append(here.isEmpty() ? "" : " ").append(letter(i));
         }
+        letters.forEach((at, text) -> svg.append(label(at, CHART_TOP - 5, "middle", text.toString())));
         for (Answer.Point point : chart.points()) {
             double y = bottom - (point.y() - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
             svg.append("<circle cx=\"" + number(across(point.x(), x0, x1)) + "\" cy=\"" + number(y)

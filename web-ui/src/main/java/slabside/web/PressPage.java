@@ -24,6 +24,7 @@ import slabside.event.ThingId;
 import slabside.event.ToolKind;
 import slabside.event.Why;
 import slabside.host.Drawn;
+import slabside.host.LastPulls;
 import slabside.measure.BadInput;
 import slabside.views.Role;
 import slabside.views.Sentence;
@@ -114,6 +115,7 @@ final class PressPage {
             int wanted,
             int good,
             List<Ink> ink,
+            List<String> outOfBand,
             List<Desk.Choice> sheets,
             String passes,
             boolean newsprintFirst,
@@ -159,6 +161,7 @@ final class PressPage {
                 press.sheets().isEmpty() ? 0 : press.wanted(),
                 run.graded(PressGrade.GOOD),
                 run.cleanedUp() ? List.of() : ink(press, left),
+                run.cleanedUp() ? List.of() : LastPulls.outOfBand(desk.studio.views(), desk.studio.runs(), run),
                 sheets(press, mode),
                 press.last()
                         .map(pull -> pull.event().passes())

@@ -106,8 +106,9 @@ public record Answer(String title, List<Block> blocks) {
      * Something that happened just before a place.
      *
      * @param strong whether it is the one that is spoken of
+     * @param about the event or thing that it tells of, or an empty text
      */
-    public record Mark(double x, String label, boolean strong) {}
+    public record Mark(double x, String label, boolean strong, String about) {}
 
     /** Something taken for granted, with where it comes from. */
     public record Assumption(String text, String origin) implements Block {}

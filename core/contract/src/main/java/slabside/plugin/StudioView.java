@@ -212,6 +212,7 @@ public interface StudioView {
      * @param surface such as "flat", or an empty text
      * @param open whether it was not cleaned up yet
      * @param standard what was read of the OK proof in this run, by what it is called, in its unit
+     * @param outOfBand what left the band of the approved opening with the last pulls, in words
      * @param happenings in order
      */
     record RunRecord(
@@ -221,11 +222,13 @@ public interface StudioView {
             String surface,
             boolean open,
             Map<String, Double> standard,
+            List<String> outOfBand,
             List<PullRow> pulls,
             List<Happening> happenings,
             List<Check> checks) {
         public RunRecord {
             standard = Map.copyOf(standard);
+            outOfBand = List.copyOf(outOfBand);
             checks = List.copyOf(checks);
             pulls = List.copyOf(pulls);
             happenings = List.copyOf(happenings);

@@ -228,7 +228,16 @@ final class FactsTold {
         }
 
         private void mix(ThingId mix) {
-            Contents contents = runs.ledger().now(mix);
+            Contents now = runs.ledger().now(mix);
+            // Of one that is used up, what was in it when the last of it left.
+            Contents contents = now.isEmpty()
+                    ? views.of(mix, Set.of(Role.OUT), StoryKey.LAST).stream()
+                            .map(Told::key)
+                            .max(StoryKey::compareTo)
+                            .map(last ->
+                                    runs.ledger().justBefore(mix, List.of(last)).get(0))
+                            .orElse(now)
+                    : now;
             contents.byMaterial(runs.ledger()::material)
                     .forEach(part -> count(
                             shelf.material(part.id()).name() + ", %",
@@ -241,9 +250,7 @@ final class FactsTold {
                             step -> step.grams().map(grams -> grams.value()).orElse(0.0))
                     .sum();
             count("mixed in all, g", in);
-            count(
-                    "in it now, g",
-                    contents.isEmpty() || in <= 0 ? 0 : contents.grams().value());
+            count("in it now, g", now.isEmpty() ? 0 : now.grams().value());
             List<Told> coming = views.of(mix, Set.of(Role.IN), StoryKey.LAST);
             count("additions", coming.size());
             if (coming.size() > 1) {

@@ -78,11 +78,20 @@ public final class Host {
         for (Question<?> question : calculator.questions()) {
             String text = given.getOrDefault(question.id(), "").strip();
             if (!question.picks().isEmpty() && !text.isEmpty()) {
-                replies.put(question.id(), pick(question.picks(), text).id().text());
+                replies.put(question.id(), picked(question, text));
             }
         }
         Replies read = Replies.read(calculator.questions(), replies);
         return calculator.answer(read, view()).assumptionsOf(read);
+    }
+
+    /**
+     * The id of the thing that a reply names by name, short id or id.
+     *
+     * @throws BadInput when it names none, or several
+     */
+    public String picked(Question<?> question, String text) {
+        return pick(question.picks(), text).id().text();
     }
 
     /** By the first kind under which it is found; of one that is not found at all, what the last kind says. */

@@ -100,6 +100,7 @@ final class RunStory {
                 run.surface().map(EventCodec::word).orElse(""),
                 !run.cleanedUp(),
                 ok.map(sheet -> readings.getOrDefault(sheet, Map.of())).orElse(Map.of()),
+                LastPulls.outOfBand(views, runs, run),
                 rows,
                 happenings(run, noted),
                 RunChecks.of(views, runs, shelf, run));

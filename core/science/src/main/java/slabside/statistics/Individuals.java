@@ -66,6 +66,18 @@ public record Individuals(double centre, double movingRange, double sigma) {
         return opening.sigma() > 0 ? Optional.of(opening) : Optional.empty();
     }
 
+    /** How finely values were read: the least difference of two; 0 when they are all alike. */
+    public static double stepOf(double... values) {
+        double[] sorted = values.clone();
+        Arrays.sort(sorted);
+        double least = Double.POSITIVE_INFINITY;
+        for (int i = 1; i < sorted.length; i++) {
+            double difference = sorted[i] - sorted[i - 1];
+            least = difference > 1e-9 ? Math.min(least, difference) : least;
+        }
+        return Double.isFinite(least) ? least : 0;
+    }
+
     /** The same width around another centre, such as what was read of an OK proof. */
     public Individuals around(double standard) {
         return new Individuals(standard, movingRange, sigma);

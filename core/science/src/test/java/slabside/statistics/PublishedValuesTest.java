@@ -542,4 +542,18 @@ class PublishedValuesTest {
         assertEquals(2.0, opening.around(2.0).centre());
         assertEquals(opening.sigma(), opening.around(2.0).sigma());
     }
+
+    /**
+     * Hollander &amp; Wolfe 1973, Nonparametric Statistical Methods, 69 f.: permeability of membranes at term and at 12 to 26
+     * weeks. W = 35, exact one-sided p = 0.1272 (from memory, as in the help of R's wilcox.test), so two-sided 0.2544.
+     */
+    @Test
+    void two_groups_by_ranks_agree_with_a_worked_example() {
+        TwoSamples groups = TwoSamples.of(
+                new double[] {0.80, 0.83, 1.89, 1.04, 1.45, 1.38, 1.91, 1.64, 0.73, 1.46},
+                new double[] {1.15, 0.88, 0.90, 0.74, 1.21});
+        assertEquals(35.0 / 50, groups.above(), 1e-12);
+        assertEquals(2 * 0.1272, groups.p(), 1e-4);
+        assertEquals(new TwoSamples(0.5, 1), TwoSamples.of(new double[] {1, 1}, new double[] {1}));
+    }
 }

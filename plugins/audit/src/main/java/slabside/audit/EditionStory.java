@@ -57,9 +57,7 @@ final class EditionStory {
         for (Audited each : changed) {
             with = with.heading(each.run().name());
             Ranking main = each.main().orElseThrow();
-            for (String sentence : Story.verdict(main)) {
-                with = with.text(sentence);
-            }
+            with = with.text(String.join(" ", Story.verdict(main)));
             with = new Story(each, studio).alsoChanged(with, main, false);
             with = with.with(new Answer.Ask(
                     "The whole story of this run",

@@ -48,6 +48,9 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
     private static final double FLAWS = 1;
 
     private static final double SOUND = 9;
+    /** As if passes were counted so coarsely that one more or fewer stays within the band: assumption. */
+    private static final double ONE_PASS = 1.5;
+
     private static final int MOST_LEVELS = 12;
     private static final int FEWEST_MEASURED = 6;
     private static final int FEWEST_MARKS = 4;
@@ -186,7 +189,7 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
         if (!isNumber()) {
             return Optional.empty();
         }
-        return Individuals.ofOpening(values, approved, step())
+        return Individuals.ofOpening(values, approved, kind == Kind.PASSES ? ONE_PASS : step())
                 .map(limits -> standard.isPresent() ? limits.around(standard.getAsDouble()) : limits);
     }
 
@@ -227,14 +230,7 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
 
     /** The least difference of two values: how finely it was read. */
     double step() {
-        double[] sorted = values.clone();
-        Arrays.sort(sorted);
-        double least = Double.POSITIVE_INFINITY;
-        for (int i = 1; i < sorted.length; i++) {
-            double difference = sorted[i] - sorted[i - 1];
-            least = difference > 1e-9 ? Math.min(least, difference) : least;
-        }
-        return Double.isFinite(least) ? least : 0;
+        return Individuals.stepOf(values);
     }
 
     /**

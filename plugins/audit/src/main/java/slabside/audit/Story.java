@@ -1,6 +1,7 @@
 package slabside.audit;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -14,9 +15,10 @@ import slabside.statistics.Individuals;
 
 /** What went wrong in one run, told in the order in which a printer would ask: what, why, which sheets, what to try. */
 final class Story {
-    private static final int MOST_CAUSES = 8;
+    private static final int MOST_CAUSES = 6;
     private static final int MOST_LINKS = 3;
-    private static final int LOOKED_AT_LIVE = 2;
+    /** A factor of three. */
+    private static final double NEARLY = 1.1;
 
     private final Audited audited;
     private final StudioView.RunRecord run;
@@ -44,7 +46,22 @@ final class Story {
         } else {
             with = changed(with, audited.main().get());
         }
-        return Numbers.of(rules(faults(with)), audited);
+        return further(Numbers.of(rules(faults(with)), audited));
+    }
+
+    /** Where to go on from here. */
+    private Answer further(Answer answer) {
+        Answer with = answer;
+        Optional<StudioView.PastRun> other = studio.pastRuns().stream()
+                .filter(past -> !past.run().equals(run.run()))
+                .min(Comparator.comparing(past -> !past.surface().equals(run.surface())));
+        if (other.isPresent()) {
+            with = with.with(new Answer.Ask(
+                    "Side by side with " + other.get().name(),
+                    Compare.ID,
+                    Map.of("one", run.run(), "other", other.get().run())));
+        }
+        return with.with(new Answer.Ask("What failures have in common", CommonFactors.ID, Map.of("lost", "20")));
     }
 
     /** The verdict in two sentences. */
@@ -95,8 +112,13 @@ final class Story {
 
     private Answer changed(Answer answer, Ranking main) {
         Answer with = answer;
-        for (String sentence : verdict(main)) {
-            with = with.text(sentence);
+        with = with.text(String.join(" ", verdict(main)));
+        Answer.Table sheets = sheets(main);
+        List<String> codes = sheets.rows().stream().map(row -> row.get(0)).toList();
+        if (!codes.isEmpty()) {
+            with = with.text("To take from the drawer: " + Words.plural(codes.size(), "sheet", "sheets") + ", "
+                    + (codes.size() > 6 ? codes.get(0) + " … " + codes.get(codes.size() - 1) : String.join(", ", codes))
+                    + "; they are listed below.");
         }
         if (main.isInTheLog()) {
             with = evidence(with, main);
@@ -107,7 +129,7 @@ final class Story {
         if (main.isInTheLog()) {
             with = toTry(with, main);
         }
-        with = with.with(sheets(main));
+        with = with.with(sheets);
         return elsewhere(with, main);
     }
 
@@ -116,6 +138,13 @@ final class Story {
         Answer with = answer;
         for (String fact : first.facts()) {
             with = with.text(Words.capital(fact) + ".");
+        }
+        for (StudioView.Check check : run.checks()) {
+            if (!first.brought().isEmpty()
+                    && !check.event().isEmpty()
+                    && check.text().contains(first.brought())) {
+                with = with.with(new Answer.Link(Words.capital(check.rule()) + ": " + check.text(), check.event()));
+            }
         }
         for (String event : first.events().stream().limit(MOST_LINKS).toList()) {
             with = with.with(link(event));
@@ -151,15 +180,13 @@ final class Story {
         if (others.isEmpty()) {
             return answer;
         }
-        List<Ranking> same = others.stream()
-                .filter(each -> each.isInTheLog()
-                        && main.isInTheLog()
-                        && each.first().suspect().equals(main.first().suspect()))
-                .toList();
+        List<Ranking> same = others.stream().filter(each -> fits(each, main)).toList();
         Answer with = headed ? answer.heading("What else changed") : answer;
         if (!same.isEmpty()) {
-            with = with.text("To the same points: "
-                    + String.join(" ", same.stream().map(Story::what).toList()));
+            with = with.text("It fits the same cause:");
+            for (Ranking each : same) {
+                with = with.text("– " + what(each));
+            }
         }
         for (Ranking each : others) {
             if (same.contains(each)) {
@@ -169,6 +196,15 @@ final class Story {
             with = tied(with, each);
         }
         return with;
+    }
+
+    /** Whether the cause of the first explains another as well as anything does, or nearly. */
+    private static boolean fits(Ranking ranking, Ranking main) {
+        return main.isInTheLog()
+                && ranking.isInTheLog()
+                && ranking.causes().stream()
+                        .anyMatch(each -> each.suspect().equals(main.first().suspect())
+                                && each.log() > ranking.first().log() - NEARLY);
     }
 
     /** For what is uneven at the beginning: which reset a pull followed. */
@@ -340,7 +376,7 @@ final class Story {
                 about.add(pull.event());
             }
         }
-        return new Answer.Table(
+        return Words.filled(
                 "Sheets to take from the drawer",
                 List.of("sheet", "number", "pull", "at the press", "looked through", "note"),
                 rows,
@@ -396,8 +432,9 @@ final class Story {
                         .filter(Suspect::hasPlace)
                         .map(each -> new Answer.Mark(
                                 each.first(),
-                                Words.shortened(each.label()),
-                                each.label().equals(first)))
+                                each.label(),
+                                each.label().equals(first),
+                                each.events().isEmpty() ? "" : each.events().get(0)))
                         .toList(),
                 series
                         .band()
@@ -416,25 +453,7 @@ final class Story {
             return answer;
         }
         int last = run.pulls().get(run.pulls().size() - 1).number();
-        List<String> out = new ArrayList<>();
-        for (Ranking each : audited.rankings()) {
-            Series series = each.series();
-            int end = series.size() - 1;
-            series.band().ifPresent(band -> {
-                if (!band.outside(series.values()[end]).isEmpty()) {
-                    out.add(series.name() + " " + Words.shown(series.values()[end]) + " at pull "
-                            + series.pulls()[end] + ", the band is " + Words.shown(band.lower()) + " to "
-                            + Words.shown(band.upper()));
-                }
-            });
-            if (series.kind() == Series.Kind.MARKS && end >= LOOKED_AT_LIVE) {
-                double one = series.values()[end];
-                if (one != 0 && one == series.values()[end - 1]) {
-                    out.add(series.name() + " " + (one > 0 ? "darker or carrying ink" : "lighter")
-                            + " twice in a row, at pull " + series.pulls()[end]);
-                }
-            }
-        }
+        List<String> out = run.outOfBand();
         return out.isEmpty()
                 ? answer.text("This run is still open; after pull " + last + " all is within the band of its opening.")
                 : answer.caution("Live, after pull " + last + ": " + String.join("; ", out)
@@ -475,7 +494,7 @@ final class Story {
                     known.map(of -> String.join("; then ", of.steps())).orElse("")));
             about.add(rules.isEmpty() ? "" : rules.get(0).event());
         });
-        return answer.with(new Answer.Table(
+        return answer.with(Words.filled(
                 "Faults that were named",
                 List.of("fault", "pulls", "consistent with", "to try, reversible first"),
                 rows,

@@ -254,7 +254,8 @@ class SimulationTest {
 
     private static StudioView.RunRecord record(
             String name, List<StudioView.PullRow> pulls, List<StudioView.Happening> happenings) {
-        return new StudioView.RunRecord("run", name, "", "flat", false, Map.of(), pulls, happenings, List.of());
+        return new StudioView.RunRecord(
+                "run", name, "", "flat", false, Map.of(), List.of(), pulls, happenings, List.of());
     }
 
     private static StudioView.PullRow pull(int n, String grade, Map<String, Double> readings, String match) {
