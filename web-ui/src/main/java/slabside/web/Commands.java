@@ -453,27 +453,34 @@ final class Commands implements Runnable {
     }
 
     @Command(
-            description = "Where a can, mix or packet came from and went, down to the prints.",
+            description = "Where a can, lot, mix or packet came from and went, down to the prints.",
             mixinStandardHelpOptions = true)
     int trace(
             @Mixin Where where,
             @Mixin Form form,
             @Parameters(paramLabel = "THING", description = "name, lot, short id or id") String what) {
         try (Studio studio = forReading(where)) {
-            Thing thing = studio.views().named("", what);
-            out.print(Drawn.as(form.format, answers(studio).trace(thing.id())));
+            List<Thing> cans = studio.views().exactly("can", what);
+            out.print(Drawn.as(
+                    form.format,
+                    cans.size() > 1
+                            ? answers(studio)
+                                    .trace(
+                                            "lot " + what + ", " + cans.size() + " cans",
+                                            cans.stream().map(Thing::id).toList())
+                            : answers(studio)
+                                    .trace(studio.views().named("", what).id())));
             return 0;
         }
     }
 
     @Command(
-            description = "Where a run changed, what written down could have done it, what to try.",
+            description = "Where a run or edition changed, what written down could have done it, what to try.",
             mixinStandardHelpOptions = true)
     int audit(
             @Mixin Where where,
             @Mixin Form form,
-            @Parameters(paramLabel = "RUN", description = "a run, or an edition that has one: name or id")
-                    String what) {
+            @Parameters(paramLabel = "RUN", description = "a run or an edition: name or id") String what) {
         try (Studio studio = forReading(where)) {
             out.print(Drawn.as(
                     form.format, studio.host().ask(studio.host().calculator("what-went-wrong"), Map.of("run", what))));

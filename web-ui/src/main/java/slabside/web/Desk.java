@@ -49,6 +49,7 @@ final class Desk {
 
     private static final int MOST_CHOICES = 100;
     private static final int LONG_CELL = 28;
+    private static final int PHONE_WIDE = 42;
 
     final Studio studio;
     final ZoneId zone;
@@ -95,10 +96,21 @@ final class Desk {
                                 .collect(Collectors.joining("&"));
     }
 
-    /** Whether a table has sentences beside other columns, so that a phone sets its cells one below the other. */
+    /** Whether a table is too wide for a phone and has words in it, so that a phone sets its cells one below the other. */
     static boolean stacks(Answer.Table table) {
-        return table.headings().size() > 2
-                && table.rows().stream().anyMatch(row -> row.stream().anyMatch(cell -> cell.length() > LONG_CELL));
+        int wide = 0;
+        boolean words = false;
+        for (int i = 0; i < table.headings().size(); i++) {
+            int column = i;
+            wide += Math.max(
+                    table.headings().get(i).length(),
+                    table.rows().stream()
+                            .mapToInt(row -> row.get(column).length())
+                            .max()
+                            .orElse(0));
+            words |= i > 0 && !Drawn.isNumeric(table, i);
+        }
+        return words && wide > PHONE_WIDE;
     }
 
     /** How a cell of a table is set: numbers flush right, sentences in lines. */

@@ -221,7 +221,9 @@ final class Server implements AutoCloseable {
                         "/thing/{id}/rebuild",
                         ctx -> show(ctx, "rebuild", rebuilds.page(ctx.pathParam("id"), ctx.queryParamMap()))),
                 post("/thing/{id}/rebuild", ctx -> take(ctx, tap -> rebuilds.startNew(ctx.pathParam("id"), tap))),
-                get("/thing/{id}/trace", ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id")))),
+                get(
+                        "/thing/{id}/trace",
+                        ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id"), ctx.queryParamMap()))),
                 get("/thing/{id}/weighings", ctx -> show(ctx, "answer", things.weighings(ctx.pathParam("id")))),
                 get("/stones", ctx -> show(ctx, "stones", stones.list())),
                 get("/shelf", ctx -> show(ctx, "shelf", shelf.page())),

@@ -429,16 +429,34 @@ final class ThingPage {
         return parts;
     }
 
-    /** An answer on a page of its own. */
-    public record Answered(Frame frame, Answer answer, String back) {}
+    /**
+     * An answer on a page of its own.
+     *
+     * @param more where it goes on, such as to the whole lot
+     */
+    public record Answered(Frame frame, Answer answer, String back, List<Desk.Piece> more) {}
 
-    Answered trace(String id) {
+    /** Of a can, and when asked of every can of its lot. */
+    Answered trace(String id, Map<String, List<String>> query) {
         desk.studio.views().catchUp();
         Thing thing = desk.thing(id);
+        List<ThingId> lot = thing.kind().equals("can")
+                ? desk.studio.views().exactly("can", thing.name()).stream()
+                        .map(Thing::id)
+                        .toList()
+                : List.of(thing.id());
+        boolean whole = lot.size() > 1 && !Desk.first(query, "lot").isEmpty();
         return new Answered(
                 desk.frame("Trace of " + desk.studio.name(thing.id()), "timeline"),
-                desk.answers.trace(thing.id()),
-                "/thing/" + id);
+                whole
+                        ? desk.answers.trace("lot " + thing.name() + ", " + lot.size() + " cans", lot)
+                        : desk.answers.trace(thing.id()),
+                "/thing/" + id,
+                lot.size() > 1 && !whole
+                        ? List.of(new Desk.Piece(
+                                "All " + lot.size() + " cans of lot " + thing.name(),
+                                "/thing/" + id + "/trace?lot=all"))
+                        : List.of());
     }
 
     Answered weighings(String id) {
@@ -447,6 +465,7 @@ final class ThingPage {
         return new Answered(
                 desk.frame("Weighings of " + desk.studio.name(thing.id()), "timeline"),
                 desk.answers.agreement(thing.id()),
-                "/thing/" + id);
+                "/thing/" + id,
+                List.of());
     }
 }

@@ -17,6 +17,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import slabside.demo.Demo;
+import slabside.host.Answers;
 import slabside.plugin.Answer;
 import slabside.studio.Studio;
 
@@ -158,5 +159,55 @@ class AuditTest {
     void nothing_else_in_tidewrack_is_accused(String run) {
         String told = texts(of("Tidewrack, Four Fathoms, run " + run));
         assertTrue(told.contains("Nothing points to a change that is more than chance"), told);
+    }
+
+    @Test
+    void a_whole_edition_names_the_run_that_changed() {
+        Answer answer = of("Tidewrack, Four Fathoms");
+        String told = texts(answer);
+        assertTrue(
+                told.startsWith("1 run of 5 changed while printed: Tidewrack, Four Fathoms, run 3, the blend."), told);
+        assertTrue(
+                checks(answer).stream()
+                        .anyMatch(text -> text.startsWith("Tidewrack, Four Fathoms, run 1, the shallows,"
+                                + " circumference shorter than the image")),
+                "run 1's lap line is explained by its roller");
+        assertEquals(
+                5,
+                table(answer, "Spoiled at the press, held against all runs of the edition")
+                        .size());
+        assertTrue(
+                answer.blocks().stream()
+                        .anyMatch(block -> block instanceof Answer.Ask ask
+                                && ask.calculator().equals("what-went-wrong")),
+                "it leads to the run");
+    }
+
+    @Test
+    void a_trace_is_a_list_to_act_on() {
+        Answer answer = new Answers(studio.views(), studio.runs(), studio.shelf(), studio::name, ZoneOffset.UTC)
+                .trace(studio.views().named("mix", "Slack water B2").id());
+        assertEquals(List.of(List.of("Weir, Slack Water", "14", "0", "0")), table(answer, "Editions that carry it"));
+        List<List<String>> sheets = table(answer, "Sheets that carry it");
+        assertEquals("WS-23", sheets.get(0).get(0));
+        assertEquals("23", sheets.get(0).get(3));
+        // 6.00 g of B2 on a load of 20.00 g (scenario B): 30 %.
+        assertEquals(30.0, Double.parseDouble(sheets.get(0).get(4)), 0.1);
+    }
+
+    @Test
+    void two_batches_of_one_recipe_side_by_side_show_the_slip() {
+        Answer answer = studio.host()
+                .ask(studio.host().calculator("compare"), Map.of("one", "Slack water B1", "other", "Slack water B2"));
+        assertTrue(
+                texts(answer).contains("They differ most unusually in: tack reducer, % (0.47 and 4.50)"),
+                texts(answer));
+    }
+
+    @Test
+    void what_the_two_failures_have_in_common_is_not_made_more_of_than_it_is() {
+        String told = texts(studio.host().ask(studio.host().calculator("common-factors"), Map.of()));
+        assertTrue(told.contains("2 of 8 printed runs went wrong"), told);
+        assertTrue(told.contains("none is more common among them than chance would make one of so many"), told);
     }
 }

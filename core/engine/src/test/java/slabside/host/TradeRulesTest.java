@@ -431,4 +431,57 @@ class TradeRulesTest {
         speaks(TradeRule.WARNED, 1, "above the limit, share 4 %; it was confirmed");
         only(1, TradeRule.WARNED);
     }
+
+    private void read(int sheet, String density) {
+        write(new PressEvent.Measured(run(1), sheet(sheet), "density", new BigDecimal(density), null, null));
+    }
+
+    private List<String> outOfBand() {
+        return LastPulls.outOfBand(
+                studio.views(), studio.runs(), studio.runs().run(run(1)).orElseThrow());
+    }
+
+    @Test
+    void the_last_pulls_are_held_against_the_approved_opening() {
+        start(1, ROLLER, usual(1));
+        pull(1, 1, 12);
+        String[] opening = {"1.00", "1.02", "0.99", "1.01", "1.00", "0.98", "1.01", "1.00", "1.02", "0.99"};
+        for (int i = 0; i < opening.length; i++) {
+            read(i + 1, opening[i]);
+            assertEquals(List.of(), outOfBand(), "after " + (i + 1) + " readings");
+        }
+        read(11, "1.18");
+        assertEquals(1, outOfBand().size());
+        assertTrue(
+                outOfBand().get(0).startsWith("density 1.18 at pull 11, the band is 0.9"),
+                outOfBand().toString());
+        read(12, "1.01");
+        assertEquals(List.of(), outOfBand(), "it came back");
+        write(new PressEvent.Pulled(run(1), sheet(13), PullMode.EDITION, null, 7, PressGrade.GOOD, List.of(), null));
+        assertEquals(List.of(), outOfBand(), "one pass more is nothing");
+        write(new PressEvent.Matched(run(1), sheet(12), Match.DARKER, null));
+        assertEquals(List.of(), outOfBand(), "once is nothing");
+        write(new PressEvent.Matched(run(1), sheet(13), Match.DARKER, null));
+        assertEquals(List.of("beside the OK proof: darker twice in a row, at pulls 12 and 13"), outOfBand());
+        assertEquals(
+                outOfBand(),
+                studio.host().view().runRecord(run(1).text()).orElseThrow().outOfBand(),
+                "plugins see the same");
+    }
+
+    @Test
+    void the_ok_proof_is_the_centre_of_the_band() {
+        start(1, ROLLER, usual(1));
+        write(new PressEvent.Pulled(run(1), sheet(90), PullMode.PROOF, null, 6, PressGrade.GOOD, List.of(), null));
+        write(new EditionEvent.OkSigned(EDITION, sheet(90), null, null));
+        read(90, "1.20");
+        pull(1, 1, 6);
+        String[] values = {"1.00", "1.02", "0.99", "1.01", "1.00", "0.99"};
+        for (int i = 0; i < values.length; i++) {
+            read(i + 1, values[i]);
+        }
+        assertTrue(
+                outOfBand().get(0).startsWith("density 0.99 at pull 6, the band is 1.1"),
+                outOfBand().toString());
+    }
 }

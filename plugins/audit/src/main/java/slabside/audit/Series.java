@@ -54,12 +54,14 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
     private static final int MOST_LEVELS = 12;
     private static final int FEWEST_MEASURED = 6;
     private static final int FEWEST_MARKS = 4;
+    /** What was found of a single sheet says nothing of the run. */
+    private static final int FEWEST_COUNTED = 2;
 
     int size() {
         return pulls.length;
     }
 
-    /** Everything that can be followed through a run; what never changes and what is too short is left out. */
+    /** Everything that can be followed through a run; what never changes, what is too short and what was found only once is left out. */
     static List<Series> of(StudioView.RunRecord run) {
         List<Series> all = new ArrayList<>();
         Set<String> quantities = new LinkedHashSet<>();
@@ -154,7 +156,9 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
         }
         boolean changes = values.values().stream().distinct().count() > 1;
         int fewest = kind == Kind.MARKS ? FEWEST_MARKS : FEWEST_MEASURED;
-        if (changes && values.size() >= fewest) {
+        boolean once = kind == Kind.COUNTED
+                && values.values().stream().filter(value -> value > 0).count() < FEWEST_COUNTED;
+        if (changes && !once && values.size() >= fewest) {
             boolean[] good = new boolean[values.size()];
             int i = 0;
             for (boolean each : approved.values()) {

@@ -204,6 +204,7 @@ final class Story {
                 && ranking.isInTheLog()
                 && ranking.causes().stream()
                         .anyMatch(each -> each.suspect().equals(main.first().suspect())
+                                && each.log() > NEARLY
                                 && each.log() > ranking.first().log() - NEARLY);
     }
 
