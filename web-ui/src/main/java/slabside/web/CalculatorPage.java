@@ -51,7 +51,10 @@ final class CalculatorPage {
         query.forEach((name, values) -> replies.put(name, values.isEmpty() ? "" : values.get(0)));
         Optional<Answer> answer = Optional.empty();
         String problem = "";
-        if (!replies.isEmpty()) {
+        // A link may fill in a part of the form; it is asked when everything that must be there was sent.
+        boolean sent = calculator.questions().stream()
+                .allMatch(question -> question.isOptional() || replies.containsKey(question.id()));
+        if (!replies.isEmpty() && sent) {
             try {
                 for (Question<?> question : calculator.questions()) {
                     String typed = replies.getOrDefault(question.id(), "").strip();

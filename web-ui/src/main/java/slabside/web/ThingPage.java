@@ -164,6 +164,9 @@ final class ThingPage {
                 facts.add(new Desk.Piece("more was taken out than was put in", ""));
             }
         }
+        if (thing.kind().equals("run") || thing.kind().equals("mix")) {
+            facts.add(new Desk.Piece("Side by side with another", "/calculators/compare?one=" + thing.id()));
+        }
         if (thing.kind().equals("run")) {
             facts.add(new Desk.Piece("What went wrong?", "/calculators/what-went-wrong?run=" + thing.id()));
             desk.studio

@@ -276,9 +276,14 @@ final class RunStory {
                 told.key().millis(),
                 type(told),
                 next.map(Run.Pull::number).orElse(0),
-                Sentence.of(
-                        told.event(),
-                        id -> id.equals(run.id()) ? "this run" : loads.contains(id) ? "the slab" : views.name(id)),
+                told.event() instanceof PressEvent.HandsChanged
+                        // Whose they are is nobody's fault.
+                        ? "other hands took over"
+                        : Sentence.of(
+                                told.event(),
+                                id -> id.equals(run.id())
+                                        ? "this run"
+                                        : loads.contains(id) ? "the slab" : views.name(id)),
                 from,
                 load,
                 numbers);

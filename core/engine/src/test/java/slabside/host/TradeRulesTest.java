@@ -46,6 +46,7 @@ import slabside.event.ToolKind;
 import slabside.event.Treatment;
 import slabside.event.Why;
 import slabside.measure.Amount;
+import slabside.measure.Lab;
 import slabside.measure.Mass;
 import slabside.plugin.StudioView;
 import slabside.studio.Studio;
@@ -483,5 +484,50 @@ class TradeRulesTest {
         assertTrue(
                 outOfBand().get(0).startsWith("density 0.99 at pull 6, the band is 1.1"),
                 outOfBand().toString());
+    }
+
+    private void colour(int sheet, String l, String a, String b) {
+        write(new TestEvent.ColourRead(
+                run(1),
+                sheet(sheet),
+                null,
+                new Lab(new BigDecimal(l), new BigDecimal(a), new BigDecimal(b)),
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null,
+                null));
+    }
+
+    /** CIE 1976: ΔE*ab = √(ΔL*² + Δa*² + Δb*²); 3, 4 and 12 make 13. */
+    @Test
+    void colours_of_sheets_are_followed_as_their_distance_from_the_ok_proof() {
+        start(1, ROLLER, usual(1));
+        write(new PressEvent.Pulled(run(1), sheet(90), PullMode.PROOF, null, 6, PressGrade.GOOD, List.of(), null));
+        write(new EditionEvent.OkSigned(EDITION, sheet(90), null, null));
+        pull(1, 1, 2);
+        colour(90, "50", "1", "-2");
+        colour(1, "53", "5", "10");
+        colour(2, "50", "1", "-2");
+        StudioView.RunRecord told =
+                studio.host().view().runRecord(run(1).text()).orElseThrow();
+        assertEquals(
+                Map.of("L*", 53.0, "a*", 5.0, "b*", 10.0, "ΔE*ab to the OK proof", 13.0),
+                told.pulls().get(0).readings());
+        assertEquals(0.0, told.pulls().get(1).readings().get("ΔE*ab to the OK proof"));
+        assertEquals(50.0, told.standard().get("L*"));
+    }
+
+    @Test
+    void hands_are_told_without_their_names() {
+        start(1, ROLLER, usual(1));
+        pull(1, 1, 2);
+        write(new PressEvent.HandsChanged(run(1), List.of(new ThingId("person-mara")), "Mara after lunch"));
+        pull(1, 3, 4);
+        assertTrue(studio.host().view().runRecord(run(1).text()).orElseThrow().happenings().stream()
+                .anyMatch(each -> each.text().equals("other hands took over")));
     }
 }

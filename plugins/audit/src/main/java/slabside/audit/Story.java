@@ -456,7 +456,11 @@ final class Story {
         int last = run.pulls().get(run.pulls().size() - 1).number();
         List<String> out = run.outOfBand();
         return out.isEmpty()
-                ? answer.text("This run is still open; after pull " + last + " all is within the band of its opening.")
+                ? answer.text("This run is still open; after pull " + last + " "
+                        + (audited.rankings().stream()
+                                        .anyMatch(each -> each.series().band().isPresent())
+                                ? "all is within the band of its opening."
+                                : "there is too little yet to draw a band from."))
                 : answer.caution("Live, after pull " + last + ": " + String.join("; ", out)
                         + ". Look at a print beside the OK proof before going on.");
     }
