@@ -3,6 +3,7 @@ package slabside.plugin;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.IntStream;
 import slabside.measure.Uncertain;
 
 /**
@@ -47,6 +48,22 @@ public record Answer(String title, List<Block> blocks) {
 
         public Table(String caption, List<String> headings, List<List<String>> rows) {
             this(caption, headings, rows, List.of());
+        }
+
+        /** The same without the columns in which every cell is empty; the first always stays. */
+        public Table withoutEmptyColumns() {
+            List<Integer> said = IntStream.range(0, headings.size())
+                    .filter(column -> column == 0
+                            || rows.stream().anyMatch(row -> !row.get(column).isEmpty()))
+                    .boxed()
+                    .toList();
+            return new Table(
+                    caption,
+                    said.stream().map(headings::get).toList(),
+                    rows.stream()
+                            .map(row -> said.stream().map(row::get).toList())
+                            .toList(),
+                    about);
         }
     }
 

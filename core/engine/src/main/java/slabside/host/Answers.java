@@ -336,6 +336,8 @@ public final class Answers {
         carriers.forEach(each -> byEdition
                 .computeIfAbsent(each.edition().isEmpty() ? each.runName() : each.edition(), any -> new ArrayList<>())
                 .add(each));
+        boolean oneRun =
+                carriers.stream().map(StudioView.Carrier::run).distinct().count() == 1;
         List<List<String>> editions = new ArrayList<>();
         byEdition.forEach((edition, of) -> editions.add(List.of(
                 edition,
@@ -359,19 +361,23 @@ public final class Answers {
                         List.of("edition", "sheets", "of these numbered", "of these released"),
                         editions))
                 .with(new Answer.Table(
-                        "Sheets that carry it",
-                        List.of("sheet", "number", "run", "pull", "share on the load %", "at the press", "now"),
-                        carriers.stream()
-                                .map(each -> List.of(
-                                        each.sheet().isEmpty() ? "no code" : each.sheet(),
-                                        each.impression(),
-                                        each.runName(),
-                                        each.pull() > 0 ? Integer.toString(each.pull()) : each.kind(),
-                                        percent(each.share(), 2),
-                                        each.grade(),
-                                        each.where()))
-                                .toList(),
-                        carriers.stream().map(StudioView.Carrier::event).toList()));
+                                oneRun
+                                        ? "Sheets that carry it, all of "
+                                                + carriers.get(0).runName()
+                                        : "Sheets that carry it",
+                                List.of("sheet", "number", "run", "pull", "share on the load %", "at the press", "now"),
+                                carriers.stream()
+                                        .map(each -> List.of(
+                                                each.sheet().isEmpty() ? "no code" : each.sheet(),
+                                                each.impression(),
+                                                oneRun ? "" : each.runName(),
+                                                each.pull() > 0 ? Integer.toString(each.pull()) : each.kind(),
+                                                percent(each.share(), 2),
+                                                each.grade(),
+                                                each.where()))
+                                        .toList(),
+                                carriers.stream().map(StudioView.Carrier::event).toList())
+                        .withoutEmptyColumns());
     }
 
     /** Whether the weighings that touch a vessel agree. */

@@ -377,11 +377,12 @@ final class Story {
                 about.add(pull.event());
             }
         }
-        return Words.filled(
-                "Sheets to take from the drawer",
-                List.of("sheet", "number", "pull", "at the press", "looked through", "note"),
-                rows,
-                about);
+        return new Answer.Table(
+                        "Sheets to take from the drawer",
+                        List.of("sheet", "number", "pull", "at the press", "looked through", "note"),
+                        rows,
+                        about)
+                .withoutEmptyColumns();
     }
 
     /** Prints of other runs that carry the ink that came in. */
@@ -499,11 +500,12 @@ final class Story {
                     known.map(of -> String.join("; then ", of.steps())).orElse("")));
             about.add(rules.isEmpty() ? "" : rules.get(0).event());
         });
-        return answer.with(Words.filled(
-                "Faults that were named",
-                List.of("fault", "pulls", "consistent with", "to try, reversible first"),
-                rows,
-                about));
+        return answer.with(new Answer.Table(
+                        "Faults that were named",
+                        List.of("fault", "pulls", "consistent with", "to try, reversible first"),
+                        rows,
+                        about)
+                .withoutEmptyColumns());
     }
 
     /** Rules of the trade, each with the event that shows it; they hint, and say nothing of the course of the numbers. */

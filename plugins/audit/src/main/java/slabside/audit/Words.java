@@ -3,8 +3,6 @@ package slabside.audit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.stream.IntStream;
-import slabside.plugin.Answer;
 
 /** Numbers as the audit says them. */
 final class Words {
@@ -28,20 +26,6 @@ final class Words {
 
     static String capital(String text) {
         return text.isEmpty() ? text : Character.toUpperCase(text.charAt(0)) + text.substring(1);
-    }
-
-    /** A table without the columns that say nothing. */
-    static Answer.Table filled(String caption, List<String> headings, List<List<String>> rows, List<String> about) {
-        List<Integer> said = IntStream.range(0, headings.size())
-                .filter(column -> column == 0
-                        || rows.stream().anyMatch(row -> !row.get(column).isEmpty()))
-                .boxed()
-                .toList();
-        return new Answer.Table(
-                caption,
-                said.stream().map(headings::get).toList(),
-                rows.stream().map(row -> said.stream().map(row::get).toList()).toList(),
-                about);
     }
 
     /** Numbers of pulls in order, neighbours drawn together: "1–3, 31". */

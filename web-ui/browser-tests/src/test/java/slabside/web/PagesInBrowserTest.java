@@ -108,6 +108,9 @@ class PagesInBrowserTest {
                 thing("sheet", "TD-11"),
                 thing("run", "Weir, Slack Water, run 1, the water")
                         .replace("/thing/", "/calculators/what-went-wrong?run="),
+                thing("edition", "Tidewrack, Four Fathoms").replace("/thing/", "/calculators/what-went-wrong?run="),
+                "/calculators/compare?one=Slack%20water%20B1&other=Slack%20water%20B2",
+                "/calculators/common-factors?lost=20",
                 "/calculators/sheets-to-tear?numbered=40&proofs=8&runs=flat,+wash,+key",
                 "/calculators/jobs-like-this?runs=1&sheets=40",
                 "/today",
