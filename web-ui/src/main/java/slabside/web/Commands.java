@@ -460,10 +460,14 @@ final class Commands implements Runnable {
             @Mixin Form form,
             @Parameters(paramLabel = "THING", description = "name, lot, short id or id") String what) {
         try (Studio studio = forReading(where)) {
-            List<Thing> cans = studio.views().exactly("can", what);
+            List<Thing> cans = studio.views().exactly("can", what).stream()
+                    .filter(can -> can.name().equals(what))
+                    .toList();
+            boolean lot =
+                    cans.size() > 1 && cans.stream().map(Thing::of).distinct().count() == 1;
             out.print(Drawn.as(
                     form.format,
-                    cans.size() > 1
+                    lot
                             ? answers(studio)
                                     .trace(
                                             "lot " + what + ", " + cans.size() + " cans",

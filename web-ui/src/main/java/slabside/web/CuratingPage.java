@@ -20,7 +20,7 @@ import slabside.views.Sentence;
 /** Looking through the printed sheets of an edition one by one, and numbering the good ones. */
 final class CuratingPage {
     /** What is found at curating, in the trade's words. */
-    private static final List<String> REASONS = List.of(
+    static final List<String> REASONS = List.of(
             "fingerprint",
             "smudged margin",
             "crease",

@@ -30,7 +30,6 @@ import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Answers;
-import slabside.host.Drawn;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.studio.Studio;
@@ -97,7 +96,7 @@ final class Desk {
     }
 
     /** Whether a table is too wide for a phone and has words in it, so that a phone sets its cells one below the other. */
-    static boolean stacks(Answer.Table table) {
+    static boolean stacks(Answer.Table table, boolean[] numeric) {
         int wide = 0;
         boolean words = false;
         for (int i = 0; i < table.headings().size(); i++) {
@@ -108,14 +107,14 @@ final class Desk {
                             .mapToInt(row -> row.get(column).length())
                             .max()
                             .orElse(0));
-            words |= i > 0 && !Drawn.isNumeric(table, i);
+            words |= i > 0 && !numeric[i];
         }
         return words && wide > PHONE_WIDE;
     }
 
     /** How a cell of a table is set: numbers flush right, sentences in lines. */
-    static @Nullable String cell(Answer.Table table, int column, String text) {
-        return Drawn.isNumeric(table, column) ? "n" : text.length() > LONG_CELL ? "words" : null;
+    static @Nullable String cell(boolean numeric, String text) {
+        return numeric ? "n" : text.length() > LONG_CELL ? "words" : null;
     }
 
     /** Remembers who asks, until the next question that this thread answers. */

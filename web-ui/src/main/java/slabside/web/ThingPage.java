@@ -445,6 +445,7 @@ final class ThingPage {
         Thing thing = desk.thing(id);
         List<ThingId> lot = thing.kind().equals("can")
                 ? desk.studio.views().exactly("can", thing.name()).stream()
+                        .filter(can -> can.of().equals(thing.of()) && can.name().equals(thing.name()))
                         .map(Thing::id)
                         .toList()
                 : List.of(thing.id());

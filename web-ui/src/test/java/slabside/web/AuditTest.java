@@ -1,14 +1,20 @@
 package slabside.web;
 
+import static java.util.Objects.requireNonNull;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -18,6 +24,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import slabside.demo.Demo;
 import slabside.host.Answers;
+import slabside.host.TradeRule;
 import slabside.plugin.Answer;
 import slabside.studio.Studio;
 
@@ -174,7 +181,7 @@ class AuditTest {
                 "run 1's lap line is explained by its roller");
         assertEquals(
                 5,
-                table(answer, "Spoiled at the press, held against all runs of the edition")
+                table(answer, "Spoiled at the press, each run against the others")
                         .size());
         assertTrue(
                 answer.blocks().stream()
@@ -210,5 +217,38 @@ class AuditTest {
         String told = texts(studio.host().ask(studio.host().calculator("common-factors"), Map.of()));
         assertTrue(told.contains("2 of 8 printed runs went wrong"), told);
         assertTrue(told.contains("none is more common among them than chance would make one of so many"), told);
+    }
+
+    /** The table of signs and remedies knows what the pages offer, and names rules that there are. */
+    @Test
+    void signs_of_trouble_are_known_by_the_words_of_the_pages_and_their_rules_by_theirs() throws IOException {
+        Set<String> rules = new TreeSet<>();
+        for (TradeRule rule : TradeRule.values()) {
+            rules.add(rule.words());
+        }
+        // Told as a warning, for the log does not show it by itself.
+        rules.add("above the limit");
+        Set<String> signs = new TreeSet<>();
+        try (InputStream in = requireNonNull(getClass().getResourceAsStream("/slabside/audit/faults.csv"))) {
+            new String(in.readAllBytes(), StandardCharsets.UTF_8)
+                    .lines()
+                    .filter(line -> !line.startsWith("#"))
+                    .skip(1)
+                    .map(line -> line.split("\\|", -1))
+                    .forEach(cells -> {
+                        signs.add(cells[0]);
+                        for (String rule : cells[1].split(",")) {
+                            assertTrue(
+                                    rule.isBlank() || rules.contains(rule.strip()),
+                                    cells[0] + " names a rule that there is not: " + rule);
+                        }
+                    });
+        }
+        for (String offered : PressPage.FAULTS) {
+            assertTrue(signs.contains(offered), offered + ", offered at the press");
+        }
+        for (String offered : CuratingPage.REASONS) {
+            assertTrue(signs.contains(offered), offered + ", offered at looking through");
+        }
     }
 }

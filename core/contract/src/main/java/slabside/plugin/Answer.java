@@ -1,8 +1,10 @@
 package slabside.plugin;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.stream.IntStream;
 import slabside.measure.Uncertain;
 
@@ -147,7 +149,8 @@ public record Answer(String title, List<Block> blocks) {
      */
     public record Ask(String text, String calculator, Map<String, String> replies) implements Block {
         public Ask {
-            replies = Map.copyOf(replies);
+            // In one order, so that an answer is the same every time.
+            replies = Collections.unmodifiableMap(new TreeMap<>(replies));
         }
     }
 

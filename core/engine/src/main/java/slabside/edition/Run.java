@@ -153,6 +153,14 @@ public record Run(
                 .count();
     }
 
+    /** The first pull of each edition sheet, in story order: second hits and second taps left out. */
+    public List<Pull> firstPulls() {
+        Set<Integer> numbers = new HashSet<>();
+        return pulls.stream()
+                .filter(pull -> pull.number > 0 && numbers.add(pull.number))
+                .toList();
+    }
+
     /** Edition sheets of a grade at the press; a sheet's last grade counts. */
     public int graded(PressGrade grade) {
         return (int) pulls.stream()

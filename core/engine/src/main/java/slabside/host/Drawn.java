@@ -12,6 +12,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.TreeMap;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVPrinter;
@@ -21,6 +22,7 @@ import slabside.plugin.Answer;
 /** An Answer as plain text, JSON and CSV. */
 public final class Drawn {
     private static final ObjectMapper JSON = new ObjectMapper();
+    private static final Pattern NUMBER = Pattern.compile("[-+]?[0-9.,]*( ± [0-9.,]+)?( %| g)?");
     private static final int LINE = 100;
 
     private static final int BAR = 40;
@@ -194,15 +196,25 @@ public final class Drawn {
                 widths[i] = Math.max(widths[i], row.get(i).length());
             }
         }
+        boolean[] numeric = numeric(table);
         for (List<String> row : all) {
             StringBuilder line = new StringBuilder("  ");
             for (int i = 0; i < columns; i++) {
                 String cell = row.get(i);
                 String space = " ".repeat(widths[i] - cell.length());
-                line.append(isNumeric(table, i) ? space + cell : cell + space).append("  ");
+                line.append(numeric[i] ? space + cell : cell + space).append("  ");
             }
             out.append(line.toString().stripTrailing()).append('\n');
         }
+    }
+
+    /** Which columns hold numbers only. */
+    public static boolean[] numeric(Answer.Table table) {
+        boolean[] numeric = new boolean[table.headings().size()];
+        for (int i = 0; i < numeric.length; i++) {
+            numeric[i] = isNumeric(table, i);
+        }
+        return numeric;
     }
 
     /** Whether a column holds numbers only, and so is set flush right. */
@@ -210,7 +222,7 @@ public final class Drawn {
         return table.rows().stream().anyMatch(row -> !row.get(column).isEmpty())
                 && table.rows().stream()
                         .map(row -> row.get(column))
-                        .allMatch(cell -> cell.matches("[-+]?[0-9.,]*( ± [0-9.,]+)?( %| g)?"));
+                        .allMatch(cell -> NUMBER.matcher(cell).matches());
     }
 
     public static String json(Answer answer) {

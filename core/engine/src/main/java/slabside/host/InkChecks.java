@@ -107,33 +107,42 @@ final class InkChecks {
             return;
         }
         Map<ThingId, Integer> since = new LinkedHashMap<>();
-        Map<ThingId, Double> last = new LinkedHashMap<>();
+        Map<ThingId, Double> farthest = new LinkedHashMap<>();
         Map<Run.Pull, List<Contents>> loads = runs.loadsAtEach(run);
         for (Run.Pull pull : edition) {
-            loads.getOrDefault(pull, List.of()).stream()
-                    .limit(1)
-                    .flatMap(load -> load.byMaterial(runs.ledger()::material).stream())
-                    .forEach(part -> {
-                        double planned = recipe.get().share(part.id());
-                        double here = part.share().value();
-                        boolean off = Math.max(planned, here) > WORTH_A_WORD
-                                && (here > FACTOR * planned || planned > FACTOR * here);
-                        if (off) {
-                            since.putIfAbsent(part.id(), pull.number());
-                            last.put(part.id(), here);
-                        }
-                    });
+            for (Contents load :
+                    loads.getOrDefault(pull, List.of()).stream().limit(1).toList()) {
+                Map<ThingId, Double> on = new LinkedHashMap<>();
+                recipe.get().shares().keySet().forEach(material -> on.put(material, 0.0));
+                load.byMaterial(runs.ledger()::material)
+                        .forEach(part -> on.put(part.id(), part.share().value()));
+                on.forEach((material, here) -> {
+                    double planned = recipe.get().share(material);
+                    boolean off = !load.isEmpty()
+                            && Math.max(planned, here) > WORTH_A_WORD
+                            && (here > FACTOR * planned || planned > FACTOR * here);
+                    if (off) {
+                        since.putIfAbsent(material, pull.number());
+                        farthest.merge(material, here, (a, b) -> Math.abs(b - planned) > Math.abs(a - planned) ? b : a);
+                    }
+                });
+            }
         }
-        since.forEach((material, pull) -> found.add(
-                TradeRule.NOT_AS_PLANNED,
-                String.format(
-                        Locale.ROOT,
-                        "%s: %.2f %% in the recipe, from pull %d on up to %.2f %% on the load",
-                        views.name(material),
-                        recipe.get().share(material) * 100,
-                        pull,
-                        last.getOrDefault(material, 0.0) * 100),
-                null));
+        since.forEach((material, pull) -> {
+            double planned = recipe.get().share(material);
+            double here = farthest.getOrDefault(material, 0.0);
+            found.add(
+                    TradeRule.NOT_AS_PLANNED,
+                    String.format(
+                            Locale.ROOT,
+                            "%s: %.2f %% in the recipe, from pull %d on %s %.2f %% on the load",
+                            views.name(material),
+                            planned * 100,
+                            pull,
+                            here > planned ? "up to" : "down to",
+                            here * 100),
+                    null);
+        });
     }
 
     /** What went into one mix, addition by addition, up to the last pull. */
@@ -352,6 +361,9 @@ final class InkChecks {
     }
 
     private void body() {
+        if (run.pulls().stream().noneMatch(pull -> pull.loading().size() > 1)) {
+            return;
+        }
         Set<ThingId> mixes = this.mixes.keySet();
         for (ThingId mix : mixes) {
             for (Told told : views.of(mix, Set.of(Role.NOTED), StoryKey.LAST)) {

@@ -51,7 +51,7 @@ public final class LastPulls {
     private void gather(Views views, Runs runs, Run run) {
         Map<ThingId, Integer> pulls = new HashMap<>();
         for (Run.Pull pull : run.pulls()) {
-            if (pull.number() == 0) {
+            if (pull.number() == 0 || pull.countedBefore()) {
                 continue;
             }
             if (pull.sheet() != null) {

@@ -1,6 +1,8 @@
 package slabside.host;
 
 import java.util.ArrayList;
+import java.util.Collections;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -11,7 +13,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
-import slabside.edition.Drying;
 import slabside.edition.Edition;
 import slabside.edition.Run;
 import slabside.edition.Runs;
@@ -33,12 +34,16 @@ import slabside.ink.Shelf;
 import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.StoryKey;
+import slabside.views.Timeline;
 import slabside.views.Told;
 import slabside.views.Views;
 
 /** Holds a run against every {@link TradeRule}: here those of press, stone, paper and record; {@link InkChecks} has those of its ink. */
 final class RunChecks {
     private static final int WARNINGS_LOOKED_AT = 500;
+    /** A warning comes with its tap; entries written down a little later are let pass. */
+    private static final long ABOUT_THEN_MS = 15 * 60_000;
+
     private static final double MS_PER_HOUR = 3_600_000;
     /** Days after which a layer below may refuse ink: assumption. */
     private static final double TOO_LATE_DAYS = 14;
@@ -69,7 +74,7 @@ final class RunChecks {
         this.views = views;
         this.runs = runs;
         this.run = run;
-        this.edition = run.pulls().stream().filter(pull -> pull.number() > 0).toList();
+        this.edition = run.firstPulls();
     }
 
     static List<StudioView.Check> of(Views views, Runs runs, Shelf shelf, Run run) {
@@ -158,8 +163,9 @@ final class RunChecks {
             }
             ThingId before = null;
             for (Told told : views.of(roller, Set.of(Role.NOTED), setUp.key())) {
-                if (told.event() instanceof PressEvent.RunStarted started) {
-                    before = started.run().equals(run.id()) ? before : started.run();
+                if (told.event() instanceof PressEvent.RunStarted started
+                        && !told.id().equals(setUp.id())) {
+                    before = started.run().equals(run.id()) ? null : started.run();
                 } else if (told.event() instanceof ShelfEvent.ToolCleaned) {
                     before = null;
                 }
@@ -182,15 +188,22 @@ final class RunChecks {
         if (below.isEmpty() || edition.isEmpty()) {
             return;
         }
-        List<Drying> batches = runs.drying(below.get());
-        if (batches.isEmpty()) {
+        StoryKey begin = edition.get(0).key();
+        // A batch that was printed later is no layer of these sheets.
+        long printed = below.get().pulls().stream()
+                .filter(pull -> pull.number() > 0 && pull.key().compareTo(begin) < 0)
+                .mapToLong(pull -> pull.key().millis())
+                .max()
+                .orElse(Long.MAX_VALUE);
+        if (printed == Long.MAX_VALUE) {
             return;
         }
-        Drying last = batches.get(batches.size() - 1);
-        boolean dry = last.judged()
-                .filter(told -> told.key().compareTo(edition.get(0).key()) < 0)
-                .filter(told -> ((TestEvent.DrynessJudged) told.event()).dryness() == Dryness.RUB_DRY)
-                .isPresent();
+        List<Told> judged = views.of(below.get().id(), Set.of(Role.NOTED), begin).stream()
+                .filter(told -> told.event() instanceof TestEvent.DrynessJudged
+                        && told.key().millis() >= printed)
+                .toList();
+        boolean dry =
+                judged.stream().anyMatch(told -> ((TestEvent.DrynessJudged) told.event()).dryness() == Dryness.RUB_DRY);
         if (!dry) {
             add(
                     TradeRule.LAYER_BELOW_NOT_KNOWN_DRY,
@@ -198,10 +211,10 @@ final class RunChecks {
                             Locale.ROOT,
                             "%s was not judged rub-dry before this run began, %.0f hours after its last pull",
                             views.name(below.get().id()),
-                            (edition.get(0).key().millis() - last.printed()) / 3_600_000.0),
-                    last.judged().orElse(null));
+                            (begin.millis() - printed) / MS_PER_HOUR),
+                    judged.isEmpty() ? null : judged.get(judged.size() - 1));
         }
-        double days = (edition.get(0).key().millis() - last.printed()) / MS_PER_HOUR / 24;
+        double days = (begin.millis() - printed) / MS_PER_HOUR / 24;
         if (days > TOO_LATE_DAYS) {
             add(
                     TradeRule.LAYER_BELOW_TOO_LATE,
@@ -354,29 +367,51 @@ final class RunChecks {
         };
     }
 
-    /** What spoke up about this run's inks, recipes and rollers up to its last pull, where the log does not show it itself. */
+    /**
+     * What spoke up about this run, its inks and recipes up to its last pull, where the log does not show it itself. A warning
+     * that names only a material or a can is this run's when that went into one of its mixes about then.
+     */
     private void warned(Set<ThingId> mixes) {
         Set<ThingId> things = new LinkedHashSet<>(mixes);
         things.add(run.id());
+        Map<ThingId, List<Long>> added = new HashMap<>();
         long first = edition.get(0).key().millis();
         for (ThingId mix : mixes) {
             Recipe.of(views, mix).ifPresent(recipe -> things.add(recipe.id()));
             for (Told told : views.of(mix, Set.of(Role.IN, Role.DEFINES), StoryKey.LAST)) {
                 first = Math.min(first, told.key().millis());
                 if (told.event() instanceof InkEvent.Moved moved) {
-                    things.add(views.canonical(moved.from()));
-                    things.add(runs.ledger().material(views.canonical(moved.from())));
+                    ThingId can = views.canonical(moved.from());
+                    for (ThingId thing : List.of(can, runs.ledger().material(can))) {
+                        added.computeIfAbsent(thing, any -> new ArrayList<>())
+                                .add(told.key().millis());
+                    }
                 }
             }
         }
-        long last = edition.get(edition.size() - 1).key().millis();
-        for (Told told : views.ofType("log.warned", WARNINGS_LOOKED_AT)) {
-            LogEvent.Warned warned = (LogEvent.Warned) told.event();
-            boolean then = told.key().millis() >= first && told.key().millis() <= last;
-            if (then
+        Timeline.Filter then = new Timeline.Filter(
+                "log.warned",
+                Optional.empty(),
+                Optional.empty(),
+                "",
+                "",
+                first - ABOUT_THEN_MS,
+                edition.get(edition.size() - 1).key().millis(),
+                Long.MAX_VALUE,
+                false,
+                WARNINGS_LOOKED_AT);
+        List<Told> found = new ArrayList<>(views.timeline(then).events());
+        Collections.reverse(found);
+        for (Told told : found) {
+            if (told.event() instanceof LogEvent.Warned warned
                     && !told.voided()
                     && !isShown(warned.rule())
-                    && warned.things().stream().map(views::canonical).anyMatch(things::contains)) {
+                    && warned.things().stream()
+                            .map(views::canonical)
+                            .anyMatch(thing -> things.contains(thing)
+                                    || added.getOrDefault(thing, List.of()).stream()
+                                            .anyMatch(at ->
+                                                    Math.abs(at - told.key().millis()) <= ABOUT_THEN_MS))) {
                 add(
                         TradeRule.WARNED,
                         warned.rule().replace('-', ' ')
@@ -412,8 +447,9 @@ final class RunChecks {
             missing.add("a weighing that closes the balance of the load, so grams a pull are an estimate");
         }
         boolean read = views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST).stream()
-                .anyMatch(told ->
-                        told.event() instanceof PressEvent.Measured || told.event() instanceof PressEvent.Matched);
+                .anyMatch(told -> told.event() instanceof PressEvent.Measured
+                        || told.event() instanceof PressEvent.Matched
+                        || told.event() instanceof TestEvent.ColourRead colour && colour.sheet() != null);
         if (!read) {
             missing.add("any reading, and any look beside the OK proof");
         }

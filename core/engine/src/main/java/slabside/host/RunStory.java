@@ -19,6 +19,7 @@ import slabside.edition.Register;
 import slabside.edition.Run;
 import slabside.edition.Runs;
 import slabside.event.Catalogue;
+import slabside.event.CuratedAs;
 import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.InkEvent;
@@ -61,13 +62,20 @@ final class RunStory {
     StudioView.RunRecord of(Run run) {
         List<Told> noted = views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST);
         Map<ThingId, Map<String, Double>> readings = new HashMap<>();
-        Map<ThingId, PressEvent.Matched> matches = new HashMap<>();
+        Map<ThingId, String> matches = new HashMap<>();
+        Map<ThingId, String> margins = new HashMap<>();
         Map<ThingId, Lab> labs = new HashMap<>();
         for (Told told : noted) {
             if (told.event() instanceof PressEvent.Measured e && e.sheet() != null) {
                 of(readings, e.sheet()).put(called(e), e.value().doubleValue());
             } else if (told.event() instanceof PressEvent.Matched e && e.sheet() != null) {
-                matches.put(e.sheet(), e);
+                // One look may be written down in two taps.
+                if (e.match() != null) {
+                    matches.put(e.sheet(), EventCodec.word(e.match()));
+                }
+                if (e.margin() != null) {
+                    margins.put(e.sheet(), EventCodec.word(e.margin()));
+                }
             } else if (told.event() instanceof TestEvent.ColourRead e && e.sheet() != null) {
                 if (e.density() != null) {
                     of(readings, e.sheet()).put("density", e.density().doubleValue());
@@ -84,14 +92,15 @@ final class RunStory {
             of.put("L*", lab.l().doubleValue());
             of.put("a*", lab.a().doubleValue());
             of.put("b*", lab.b().doubleValue());
-            if (standard != null) {
+            // The proof itself is no distance from itself.
+            if (standard != null && !ok.equals(Optional.of(sheet))) {
                 of.put(FROM_THE_OK_PROOF, distance(lab, standard));
             }
         });
         Map<Run.Pull, List<Contents>> loads = runs.loadsAtEach(run);
         List<StudioView.PullRow> rows = run.pulls().stream()
                 .filter(pull -> pull.number() > 0 && !pull.countedBefore())
-                .map(pull -> row(pull, readings, matches, loads.getOrDefault(pull, List.of())))
+                .map(pull -> row(pull, readings, matches, margins, loads.getOrDefault(pull, List.of())))
                 .toList();
         return new StudioView.RunRecord(
                 run.id().text(),
@@ -128,10 +137,10 @@ final class RunStory {
     private StudioView.PullRow row(
             Run.Pull pull,
             Map<ThingId, Map<String, Double>> readings,
-            Map<ThingId, PressEvent.Matched> matches,
+            Map<ThingId, String> matches,
+            Map<ThingId, String> margins,
             List<Contents> loads) {
         ThingId sheet = pull.sheet();
-        PressEvent.Matched match = sheet == null ? null : matches.get(sheet);
         return new StudioView.PullRow(
                 pull.told().id().text(),
                 pull.key().millis(),
@@ -144,8 +153,8 @@ final class RunStory {
                         : OptionalInt.of(pull.event().passes()),
                 pull.event().faults(),
                 sheet == null ? Map.of() : readings.getOrDefault(sheet, Map.of()),
-                match == null || match.match() == null ? "" : EventCodec.word(match.match()),
-                match == null || match.margin() == null ? "" : EventCodec.word(match.margin()),
+                sheet == null ? "" : matches.getOrDefault(sheet, ""),
+                sheet == null ? "" : margins.getOrDefault(sheet, ""),
                 loads.stream().map(this::onLoad).toList(),
                 edition.map(of -> of.register().impressions().get(sheet))
                         .map(Register.Impression::written)
@@ -156,7 +165,7 @@ final class RunStory {
     private static StudioView.Looked looked(EditionEvent.Curated curated) {
         return new StudioView.Looked(
                 EventCodec.word(curated.grade()),
-                curated.words() == null
+                curated.words() == null || curated.grade() == CuratedAs.GOOD
                         ? List.of()
                         : Stream.of(curated.words().split("[,;]"))
                                 .map(String::strip)
@@ -180,8 +189,7 @@ final class RunStory {
      * went into the mixes that were charged, whenever that was.
      */
     private List<StudioView.Happening> happenings(Run run, List<Told> noted) {
-        List<Run.Pull> edition =
-                run.pulls().stream().filter(pull -> pull.number() > 0).toList();
+        List<Run.Pull> edition = run.firstPulls();
         if (edition.isEmpty()) {
             return List.of();
         }

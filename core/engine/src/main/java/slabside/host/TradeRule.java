@@ -6,7 +6,7 @@ import slabside.event.EventCodec;
  * Every rule of the trade that a printed run is held against from the log alone, in one place. Common practice, no source;
  * thresholds are assumptions and stand beside the checks. A rule hints where to look; it does not say that it went wrong there.
  */
-enum TradeRule {
+public enum TradeRule {
     /** A share on the load is three times, or a third of, what the recipe plans. */
     NOT_AS_PLANNED,
     /** A material stands in a mix at about ten times, or a tenth of, what the recipe asks. */
@@ -61,7 +61,7 @@ enum TradeRule {
     NOT_WRITTEN_DOWN;
 
     /** As it is read. */
-    String words() {
+    public String words() {
         return EventCodec.word(this).replace('-', ' ');
     }
 }

@@ -27,6 +27,7 @@ import slabside.event.EditionEvent;
 import slabside.event.InkEvent;
 import slabside.event.Load;
 import slabside.event.LogEvent;
+import slabside.event.Margin;
 import slabside.event.Match;
 import slabside.event.MaterialRole;
 import slabside.event.MatrixKind;
@@ -454,7 +455,7 @@ class TradeRulesTest {
         read(11, "1.18");
         assertEquals(1, outOfBand().size());
         assertTrue(
-                outOfBand().get(0).startsWith("density 1.18 at pull 11, the band is 0.9"),
+                outOfBand().get(0).startsWith("density 1.18 at pull 11, the band is 0.8"),
                 outOfBand().toString());
         read(12, "1.01");
         assertEquals(List.of(), outOfBand(), "it came back");
@@ -476,13 +477,13 @@ class TradeRulesTest {
         write(new PressEvent.Pulled(run(1), sheet(90), PullMode.PROOF, null, 6, PressGrade.GOOD, List.of(), null));
         write(new EditionEvent.OkSigned(EDITION, sheet(90), null, null));
         read(90, "1.20");
-        pull(1, 1, 6);
-        String[] values = {"1.00", "1.02", "0.99", "1.01", "1.00", "0.99"};
+        pull(1, 1, 8);
+        String[] values = {"1.00", "1.02", "0.99", "1.01", "1.00", "1.01", "1.00", "0.99"};
         for (int i = 0; i < values.length; i++) {
             read(i + 1, values[i]);
         }
         assertTrue(
-                outOfBand().get(0).startsWith("density 0.99 at pull 6, the band is 1.1"),
+                outOfBand().get(0).startsWith("density 0.99 at pull 8, the band is 1.1"),
                 outOfBand().toString());
     }
 
@@ -518,7 +519,8 @@ class TradeRulesTest {
                 Map.of("L*", 53.0, "a*", 5.0, "b*", 10.0, "ΔE*ab to the OK proof", 13.0),
                 told.pulls().get(0).readings());
         assertEquals(0.0, told.pulls().get(1).readings().get("ΔE*ab to the OK proof"));
-        assertEquals(50.0, told.standard().get("L*"));
+        assertEquals(
+                Map.of("L*", 50.0, "a*", 1.0, "b*", -2.0), told.standard(), "the proof is no distance from itself");
     }
 
     @Test
@@ -529,5 +531,70 @@ class TradeRulesTest {
         pull(1, 3, 4);
         assertTrue(studio.host().view().runRecord(run(1).text()).orElseThrow().happenings().stream()
                 .anyMatch(each -> each.text().equals("other hands took over")));
+    }
+
+    /** A second tap for a sheet that was counted, and a late second hit, move nothing that happened between. */
+    @Test
+    void events_stay_before_the_pull_that_followed_them() {
+        ThingId load = start(1, ROLLER, usual(1));
+        pull(1, 1, 20);
+        noted(null, null, "one sheet more");
+        move("mix-1", load, "2", Why.CHARGED);
+        pull(1, 21, 30);
+        pull(1, 7, 7);
+        write(new PressEvent.Pulled(run(1), sheet(8), PullMode.EDITION, true, 6, PressGrade.GOOD, List.of(), null));
+        speaks(TradeRule.PACKING_OR_BAR_CHANGED, 1, "before pull 21: packing");
+        StudioView.RunRecord told =
+                studio.host().view().runRecord(run(1).text()).orElseThrow();
+        assertTrue(
+                told.happenings().stream()
+                        .filter(each -> each.type().equals("ink.charged")
+                                && each.numbers().get("g").equals(2.0))
+                        .allMatch(each -> each.before() == 21),
+                told.happenings().toString());
+    }
+
+    @Test
+    void two_looks_at_one_sheet_are_both_kept() {
+        start(1, ROLLER, usual(1));
+        pull(1, 1, 3);
+        write(new PressEvent.Matched(run(1), sheet(2), Match.DARKER, null));
+        write(new PressEvent.Matched(run(1), sheet(2), null, Margin.TINT));
+        StudioView.PullRow row = studio.host()
+                .view()
+                .runRecord(run(1).text())
+                .orElseThrow()
+                .pulls()
+                .get(1);
+        assertEquals("darker", row.match());
+        assertEquals("tint", row.margin());
+    }
+
+    /** A batch of the layer below that was printed after this run is no layer of its sheets. */
+    @Test
+    void a_later_batch_of_the_layer_below_is_no_layer() {
+        start(1, ROLLER, usual(1));
+        pull(1, 1, 5);
+        later(48);
+        write(new TestEvent.DrynessJudged(run(1), null, Dryness.RUB_DRY, null));
+        write(new ShelfEvent.ToolCleaned(ROLLER, null));
+        start(2, ROLLER, mix(2, null, "T1", "50", "T2", "5"));
+        pull(2, 1, 5);
+        later(24 * 30);
+        pull(1, 6, 8);
+        write(new TestEvent.DrynessJudged(run(1), null, Dryness.TACKY, null));
+        only(2);
+    }
+
+    /** Somebody else's ink of the same can, weeks from this run's, is not held against it. */
+    @Test
+    void a_warning_about_another_ink_of_the_same_material_is_not_this_runs() {
+        ThingId mix = usual(1);
+        later(3);
+        write(new LogEvent.Warned("above-the-limit", List.of(new ThingId("material-reducer")), Map.of(), true));
+        later(1);
+        start(1, ROLLER, mix);
+        pull(1, 1, 3);
+        only(1);
     }
 }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import org.hipparchus.distribution.continuous.TDistribution;
 import slabside.measure.BadInput;
 
 /**
@@ -44,11 +45,17 @@ public record Individuals(double centre, double movingRange, double sigma) {
     /** Most values of an opening that limits come from, and fewest. */
     private static final int OPENING = 30;
 
-    private static final int LEAST_OPENING = 3;
+    private static final int LEAST_OPENING = 8;
+    /** Chance that a steady value lies below the upper limit of three standard deviations. */
+    private static final double BELOW_THREE = 0.99865;
+    /** Degrees of freedom of a mean moving range, for each value but one: its relative variance is 0.826 / (n − 1). */
+    private static final double FREEDOM = 0.605;
 
     /**
      * Limits of the approved opening: from the first values, as long as they were approved, thirty at most and never more than
-     * half of all there are once there are more than twice three. Empty when fewer than three opened the series.
+     * half of all there are once there are more than twice eight. Empty when fewer than eight opened the series. They are as
+     * much wider as so few values leave the mean and the standard deviation unknown (Student's t), so that the next value of
+     * a steady series lies outside about as seldom as three standard deviations promise.
      *
      * @param approved whether each value stands for something that was found good then
      * @param step how finely the values were read, zero or more
@@ -63,7 +70,10 @@ public record Individuals(double centre, double movingRange, double sigma) {
             return Optional.empty();
         }
         Individuals opening = of(Arrays.copyOf(values, n)).readInStepsOf(step);
-        return opening.sigma() > 0 ? Optional.of(opening) : Optional.empty();
+        double t = new TDistribution(FREEDOM * (n - 1)).inverseCumulativeProbability(BELOW_THREE);
+        double wider = t * StrictMath.sqrt(1 + 1.0 / n) / 3;
+        Individuals limits = new Individuals(opening.centre(), opening.movingRange(), opening.sigma() * wider);
+        return limits.sigma() > 0 ? Optional.of(limits) : Optional.empty();
     }
 
     /** How finely values were read: the least difference of two; 0 when they are all alike. */

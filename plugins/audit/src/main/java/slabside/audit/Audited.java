@@ -1,5 +1,6 @@
 package slabside.audit;
 
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -12,13 +13,32 @@ import slabside.plugin.StudioView;
  *     what was read before what was judged and counted, for it says more
  */
 record Audited(StudioView.RunRecord run, List<Suspect> suspects, List<Ranking> rankings) {
-    static Audited of(StudioView.RunRecord run) {
+    /** A run by itself, with what was found when its sheets were looked through. */
+    static Audited alone(StudioView.RunRecord run) {
+        List<Series> followed = new ArrayList<>(Series.of(run));
+        followed.addAll(Series.lookedThrough(run));
+        return of(run, followed);
+    }
+
+    /** One of several runs: what was found of the finished sheets may come from any of them, and is weighed for all at once. */
+    static Audited amongOthers(StudioView.RunRecord run) {
+        return of(run, Series.of(run));
+    }
+
+    private static Audited of(StudioView.RunRecord run, List<Series> followed) {
         List<Suspect> suspects = Suspects.of(run);
-        List<Ranking> rankings = Series.of(run).stream()
+        List<Ranking> each = followed.stream()
                 .map(series -> Ranking.of(run, series, suspects))
-                .sorted(Comparator.comparing((Ranking each) -> !each.changed())
-                        .thenComparing(each -> !each.series().shows())
-                        .thenComparing(each -> each.series().kind())
+                .toList();
+        // The one that changed most was searched for among all; where it did, the others are asked whether they did
+        // too.
+        boolean any =
+                each.stream().anyMatch(ranking -> ranking.among(each.size()).changed());
+        List<Ranking> rankings = each.stream()
+                .map(ranking -> any ? ranking : ranking.among(each.size()))
+                .sorted(Comparator.comparing((Ranking ranking) -> !ranking.changed())
+                        .thenComparing(ranking -> !ranking.series().shows())
+                        .thenComparing(ranking -> ranking.series().kind())
                         .thenComparing(Ranking::noChange))
                 .toList();
         return new Audited(run, suspects, rankings);

@@ -62,7 +62,13 @@ public final class CommonFactors implements Calculator {
         Set<String> named = named(replies.maybe(ALSO).orElse(""), studio);
         List<StudioView.Facts> wrong = new ArrayList<>();
         List<StudioView.Facts> others = new ArrayList<>();
-        for (StudioView.Facts run : studio.factsOfAll("run")) {
+        List<StudioView.Facts> runs = new ArrayList<>(studio.factsOfAll("run"));
+        for (String id : named) {
+            if (runs.stream().noneMatch(run -> run.id().equals(id))) {
+                studio.facts(id).ifPresent(runs::add);
+            }
+        }
+        for (StudioView.Facts run : runs) {
             Double spoiled = run.numbers().get("spoiled at the press, %");
             if (spoiled == null) {
                 continue;
@@ -102,8 +108,8 @@ public final class CommonFactors implements Calculator {
                                         each.what(),
                                         each.wrong(),
                                         each.others(),
-                                        p(each.p()),
-                                        p(Math.min(1, each.p() * searched))))
+                                        Words.chance(each.p()),
+                                        Words.chance(Math.min(1, each.p() * searched))))
                                 .toList()))
                 .with(runs("Went wrong", wrong))
                 .with(new Answer.Deeper("The runs that went well", List.of(runs("", others))))
@@ -112,7 +118,7 @@ public final class CommonFactors implements Calculator {
                                 + " last column takes the number looked at into account (Bonferroni). People are never"
                                 + " looked at",
                         "published")
-                .assumption("the newest runs of this studio, 40 at most", "measured here");
+                .assumption("the newest runs of this studio, 40 at most, and those named", "measured here");
     }
 
     private static Set<String> named(String typed, StudioView studio) {
@@ -207,11 +213,9 @@ public final class CommonFactors implements Calculator {
     }
 
     private static String range(double... sorted) {
-        return Words.shown(sorted[sorted.length / 2]) + " (" + Words.shown(sorted[0]) + " to "
-                + Words.shown(sorted[sorted.length - 1]) + ")";
-    }
-
-    private static String p(double p) {
-        return p < 0.001 ? "under 0.001" : String.format(Locale.ROOT, "%.3f", p);
+        int half = sorted.length / 2;
+        double middle = sorted.length % 2 == 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+        return Words.shown(middle) + " (" + Words.shown(sorted[0]) + " to " + Words.shown(sorted[sorted.length - 1])
+                + ")";
     }
 }

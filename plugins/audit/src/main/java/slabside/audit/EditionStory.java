@@ -11,8 +11,8 @@ import slabside.statistics.Counts;
 
 /** What went wrong in an edition of several runs: which of them changed, and which explains what was found of the sheets. */
 final class EditionStory {
-    /** Standard deviations of a part beyond which a run is out of the ordinary. */
-    private static final double WIDE = 3;
+    /** A run stands out when the chance of as many spoiled, times the runs looked at, is below this. */
+    private static final double STANDS_OUT = 0.05;
 
     private final List<Audited> runs;
     private final StudioView studio;
@@ -48,6 +48,7 @@ final class EditionStory {
                                         + Words.percent(each.first().chance()) + "). This is no proof."
                                 : "Nothing in the log explains it better than a cause nobody wrote down ("
                                         + Words.percent(each.notInTheLog()) + ")."));
+                with = each.isInTheLog() ? Story.beside(with, each) : with;
                 if (each.isInTheLog() && !each.first().suspect().events().isEmpty()) {
                     with = with.with(new Answer.Link(
                             "See it in the log", each.first().suspect().events().get(0)));
@@ -58,6 +59,7 @@ final class EditionStory {
             with = with.heading(each.run().name());
             Ranking main = each.main().orElseThrow();
             with = with.text(String.join(" ", Story.verdict(main)));
+            with = main.isInTheLog() ? Story.beside(with, main) : with;
             with = new Story(each, studio).alsoChanged(with, main, false);
             with = with.with(new Answer.Ask(
                     "The whole story of this run",
@@ -89,46 +91,54 @@ final class EditionStory {
                         .add(new Ranking.Weighed(audited.run(), series, audited.suspects()));
             }
         }
-        return byName.values().stream().map(Ranking::of).toList();
+        return byName.values().stream()
+                .map(each -> Ranking.of(each).among(byName.size()))
+                .toList();
     }
 
     private Answer.Table table() {
-        int sheets = 0;
-        int lost = 0;
-        for (Audited each : runs) {
-            sheets += each.run().pulls().size();
-            lost += spoiled(each);
-        }
-        double part = sheets == 0 ? 0 : (double) lost / sheets;
+        int sheets = runs.stream().mapToInt(EditionStory::sheets).sum();
+        int lost = runs.stream().mapToInt(EditionStory::spoiled).sum();
         List<List<String>> rows = new ArrayList<>();
         List<String> about = new ArrayList<>();
         for (Audited each : runs) {
-            int n = each.run().pulls().size();
-            double upper = n == 0 ? 1 : part + WIDE * StrictMath.sqrt(part * (1 - part) / n);
-            boolean out = n > 0 && spoiled(each) > upper * n;
+            int n = sheets(each);
+            int k = spoiled(each);
+            double chance = n == 0 || n == sheets
+                    ? 1
+                    : Counts.fisher(k, n, lost - k, sheets - n).more();
             rows.add(List.of(
                     each.run().name(),
                     String.valueOf(n),
-                    String.valueOf(spoiled(each)),
-                    out
-                            ? "more than the limit of " + Words.shown(100 * upper) + " %, chance "
-                                    + String.format(
-                                            java.util.Locale.ROOT, "%.3f", Counts.binomial(spoiled(each), n, part))
+                    String.valueOf(k),
+                    chance * runs.size() < STANDS_OUT
+                            ? "more than in the others: chance of as many " + Words.chance(chance)
                             : "",
                     each.main().map(main -> Words.percent(main.noChange())).orElse("nothing followed"),
                     each.main().filter(Ranking::changed).map(Story::what).orElse("")));
             about.add(each.run().run());
         }
         return new Answer.Table(
-                "Spoiled at the press, held against all runs of the edition",
-                List.of("run", "sheets", "spoiled", "against the others", "no change", "what changed most"),
-                rows,
-                about);
+                        "Spoiled at the press, each run against the others",
+                        List.of("run", "sheets", "spoiled", "against the others", "no change", "what changed most"),
+                        rows,
+                        about)
+                .withoutEmptyColumns();
     }
 
-    private static int spoiled(Audited audited) {
+    private static int sheets(Audited audited) {
         return (int) audited.run().pulls().stream()
-                .filter(pull -> pull.grade().equals("spoiled"))
+                .map(StudioView.PullRow::number)
+                .distinct()
+                .count();
+    }
+
+    /** Each sheet by its last grade. */
+    private static int spoiled(Audited audited) {
+        Map<Integer, String> grades = new TreeMap<>();
+        audited.run().pulls().forEach(pull -> grades.put(pull.number(), pull.grade()));
+        return (int) grades.values().stream()
+                .filter(grade -> grade.equals("spoiled"))
                 .count();
     }
 

@@ -155,9 +155,10 @@ final class Numbers {
                                                 .toList())));
         ChangePoints.Pettitt pettitt = ChangePoints.pettitt(values);
         rows.add(List.of(
-                "Pettitt, by ranks", "new level at pull " + series.pulls()[pettitt.at()] + ", p " + p(pettitt.p())));
+                "Pettitt, by ranks",
+                "new level at pull " + series.pulls()[pettitt.at()] + ", p " + Words.chance(pettitt.p())));
         Trend trend = Trend.of(values);
-        rows.add(List.of("Trend over the run (Kendall)", "τ " + shown(trend.tau()) + ", p " + p(trend.p())));
+        rows.add(List.of("Trend over the run (Kendall)", "τ " + shown(trend.tau()) + ", p " + Words.chance(trend.p())));
     }
 
     private static List<Integer> jumps(Individuals limits, double... values) {
@@ -189,11 +190,11 @@ final class Numbers {
         rows.add(List.of(
                 "Longest run of them",
                 longest + ", chance of one as long among " + k + " laid at random "
-                        + p(Counts.longestRun(n, k, longest))));
+                        + Words.chance(Counts.longestRun(n, k, longest))));
         rows.add(List.of(
                 "Runs (Wald–Wolfowitz)",
                 runs + ", chance of so few or fewer "
-                        + p(Counts.runs(k, n - k, runs).atMost())));
+                        + Words.chance(Counts.runs(k, n - k, runs).atMost())));
         ranking.causes().stream()
                 .filter(each -> each.suspect().hasPlace())
                 .limit(3)
@@ -208,10 +209,10 @@ final class Numbers {
                                 "At “" + each.suspect().label() + "”",
                                 k1 + " of " + behind + " before, " + (k - k1) + " of " + (n - behind)
                                         + " behind: Fisher p "
-                                        + p(Counts.fisher(k1, behind, k - k1, n - behind)
+                                        + Words.chance(Counts.fisher(k1, behind, k - k1, n - behind)
                                                 .p())
                                         + ", as rates p "
-                                        + p(Counts.poisson(k1, behind, k - k1, n - behind, 0.95)
+                                        + Words.chance(Counts.poisson(k1, behind, k - k1, n - behind, 0.95)
                                                 .p())));
                     }
                 });
@@ -221,10 +222,6 @@ final class Numbers {
 
     private static String word(RunRule rule) {
         return rule.name().toLowerCase(java.util.Locale.ROOT).replace('_', ' ');
-    }
-
-    private static String p(double p) {
-        return p < 0.001 ? "under 0.001" : String.format(java.util.Locale.ROOT, "%.3f", p);
     }
 
     private static String pulls(Series series, List<Integer> places) {

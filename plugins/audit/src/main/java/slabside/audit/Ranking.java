@@ -16,8 +16,9 @@ import slabside.statistics.ShiftEvidence;
  * @param causes most probable first
  * @param noChange chance that nothing changed
  * @param notInTheLog chance that something changed it that nobody wrote down
+ * @param among how many series were searched for the one that changed most; 1 for one that was asked of by itself
  */
-record Ranking(Series series, List<Cause> causes, double noChange, double notInTheLog) {
+record Ranking(Series series, List<Cause> causes, double noChange, double notInTheLog, int among) {
     /** Chance beforehand that nothing changed, and that a cause is not in the log: assumptions. */
     static final double NO_CHANGE = 0.5;
 
@@ -25,8 +26,8 @@ record Ranking(Series series, List<Cause> causes, double noChange, double notInT
     /** Events nearer to one another than this cannot be told apart by their place. */
     static final int CLOSE = 3;
 
-    /** A series whose chance of no change is less than this has changed. */
-    private static final double CHANGED = 0.5;
+    /** A series has changed when the chance of no change is at most this, the number of series searched taken into account. */
+    private static final double CHANGED = 0.25;
 
     private static final int SHORTEST = 5;
 
@@ -89,11 +90,18 @@ record Ranking(Series series, List<Cause> causes, double noChange, double notInT
                         .orElse(all.get(0))
                         .series();
         return new Ranking(
-                series, causes, StrictMath.exp(none - highest) / whole, StrictMath.exp(other - highest) / whole);
+                series, causes, StrictMath.exp(none - highest) / whole, StrictMath.exp(other - highest) / whole, 1);
     }
 
+    /** The same as one of so many that were searched. */
+    Ranking among(int series) {
+        return new Ranking(this.series, causes, noChange, notInTheLog, series);
+    }
+
+    /** Whether it changed: of several that were searched the odds of no change count so many times. */
     boolean changed() {
-        return noChange <= CHANGED;
+        double odds = noChange * among;
+        return odds / (odds + 1 - noChange) <= CHANGED;
     }
 
     /** Whether something written down explains it better than a cause that is not. */
@@ -105,7 +113,7 @@ record Ranking(Series series, List<Cause> causes, double noChange, double notInT
         return causes.get(0);
     }
 
-    /** The first cause with all that happened within three pulls of it; their places alone cannot tell them apart. */
+    /** The first cause with all that happened less than three pulls from it; their places alone cannot tell them apart. */
     List<Cause> group() {
         Cause first = first();
         return causes.stream()

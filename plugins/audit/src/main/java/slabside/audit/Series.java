@@ -69,8 +69,13 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
         for (String quantity : quantities) {
             add(all, quantity, Kind.MEASURED, run, pull -> pull.readings().get(quantity));
         }
-        Map<Integer, Double> fed = fed(run);
-        add(all, FED, Kind.MEASURED, run, pull -> fed.get(pull.number()));
+        int loads =
+                run.pulls().stream().mapToInt(pull -> pull.loads().size()).max().orElse(0);
+        for (int load = 0; load < Math.max(1, loads); load++) {
+            Map<Integer, Double> fed = fed(run, load);
+            String name = FED + (loads > 1 ? ", ink " + (load + 1) + " of the roller" : "");
+            add(all, name, Kind.MEASURED, run, pull -> fed.get(pull.number()));
+        }
         add(
                 all,
                 "passes",
@@ -85,7 +90,6 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
         for (String fault : faults) {
             add(all, fault, Kind.COUNTED, run, pull -> pull.faults().contains(fault) ? 1.0 : 0.0);
         }
-        all.addAll(lookedThrough(run));
         return all;
     }
 
@@ -119,10 +123,12 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
      * Grams a pull from each charge to the next, at the first pull after it. What filled an empty slab and the last charge, which
      * nobody followed to its end, are left out.
      */
-    private static Map<Integer, Double> fed(StudioView.RunRecord run) {
+    private static Map<Integer, Double> fed(StudioView.RunRecord run, int load) {
         TreeMap<Integer, Double> charges = new TreeMap<>();
         run.happenings().stream()
-                .filter(each -> each.type().equals("ink.charged"))
+                .filter(each -> each.type().equals("ink.charged")
+                        && each.before() > 0
+                        && (each.load() == load || each.load() < 0 && load == 0))
                 .forEach(each ->
                         charges.merge(each.before(), each.numbers().getOrDefault("g", Double.NaN), Double::sum));
         Set<Integer> filled = Suspects.resets(run).keySet();
@@ -177,7 +183,7 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
 
     /** Whether it shows on the print; what was fed does not. */
     boolean shows() {
-        return !name.equals(FED);
+        return !name.startsWith(FED);
     }
 
     /** Whether it is a number that may be averaged. */

@@ -15,6 +15,8 @@ import slabside.statistics.Individuals;
 
 /** What went wrong in one run, told in the order in which a printer would ask: what, why, which sheets, what to try. */
 final class Story {
+    private static final String WARNED = "warned";
+    private static final String NO_CODE = "no code";
     private static final int MOST_CAUSES = 6;
     private static final int MOST_LINKS = 3;
     /** A factor of three. */
@@ -37,7 +39,9 @@ final class Story {
                     "Nothing that was measured, judged or counted pull by pull changes in this run, or there is too little"
                             + " of it: six readings, or four looks beside the OK proof, are the least.");
         } else if (!audited.main().get().changed()) {
-            Ranking main = audited.main().get();
+            Ranking main = audited.rankings().stream()
+                    .min(Comparator.comparingDouble(Ranking::noChange))
+                    .orElseThrow();
             with = with.text("Nothing points to a change that is more than chance. Of "
                             + Words.plural(audited.rankings().size(), "series", "series")
                             + " the least steady is “" + main.series().name() + "”: no change "
@@ -72,16 +76,21 @@ final class Story {
                 main.isInTheLog()
                         ? "Consistent with: " + main.first().suspect().label() + " ("
                                 + Words.percent(main.first().chance()) + "). "
-                                + strength(main.groupChance()) + " This is no proof."
+                                + strength(main) + " This is no proof."
                         : "Nothing in the log explains it better than a cause nobody wrote down ("
                                 + Words.percent(main.notInTheLog()) + ").");
         return sentences;
     }
 
-    private static String strength(double chance) {
+    private static String strength(Ranking main) {
+        double chance = main.first().chance();
         return chance > 0.95
                 ? "The evidence points strongly to it."
-                : chance > 0.75 ? "The evidence points to it." : "The evidence leaves others open.";
+                : chance > 0.75
+                        ? "The evidence points to it."
+                        : main.groupChance() > 0.75
+                                ? "The evidence points to it or to what happened beside it."
+                                : "The evidence leaves others open.";
     }
 
     /** What a series did. */
@@ -91,6 +100,11 @@ final class Story {
             List<Integer> pulls = series.counted();
             return Words.capital(series.name()) + ": " + (pulls.size() == 1 ? "pull " : "pulls ") + Words.pulls(pulls)
                     + " of " + series.size() + ".";
+        }
+        if (ranking.isInTheLog() && ranking.first().suspect().kind().type().equals(Causes.ROOM)) {
+            double over = ranking.first().suspect().over(series);
+            return Words.capital(series.name()) + " follows the room and " + (over > 0 ? "rises" : "falls")
+                    + " by about " + Words.shown(Math.abs(over)) + ".";
         }
         if (ranking.isInTheLog() && ranking.first().suspect().kind().gradual()) {
             double effect = ranking.first().suspect().effect(series);
@@ -114,10 +128,18 @@ final class Story {
         Answer with = answer;
         with = with.text(String.join(" ", verdict(main)));
         Answer.Table sheets = sheets(main);
-        List<String> codes = sheets.rows().stream().map(row -> row.get(0)).toList();
-        if (!codes.isEmpty()) {
-            with = with.text("To take from the drawer: " + Words.plural(codes.size(), "sheet", "sheets") + ", "
-                    + (codes.size() > 6 ? codes.get(0) + " … " + codes.get(codes.size() - 1) : String.join(", ", codes))
+        List<String> codes = sheets.rows().stream()
+                .map(row -> row.get(0))
+                .filter(code -> !code.equals(NO_CODE))
+                .toList();
+        if (!sheets.rows().isEmpty()) {
+            with = with.text("To take from the drawer: "
+                    + Words.plural(sheets.rows().size(), "sheet", "sheets")
+                    + (codes.isEmpty()
+                            ? ""
+                            : codes.size() > 6
+                                    ? ", " + codes.get(0) + " … " + codes.get(codes.size() - 1)
+                                    : ", " + String.join(", ", codes))
                     + "; they are listed below.");
         }
         if (main.isInTheLog()) {
@@ -140,25 +162,33 @@ final class Story {
             with = with.text(Words.capital(fact) + ".");
         }
         for (StudioView.Check check : run.checks()) {
-            if (!first.brought().isEmpty()
-                    && !check.event().isEmpty()
-                    && check.text().contains(first.brought())) {
+            if (!first.brought().isEmpty() && !check.event().isEmpty() && Words.names(check.text(), first.brought())) {
                 with = with.with(new Answer.Link(Words.capital(check.rule()) + ": " + check.text(), check.event()));
             }
         }
         for (String event : first.events().stream().limit(MOST_LINKS).toList()) {
             with = with.with(link(event));
         }
-        List<String> close = main.group().stream()
-                .skip(1)
-                .map(each -> each.suspect().label())
-                .toList();
-        return close.isEmpty()
-                ? with
-                : with.caution("At the same moment: " + String.join("; ", close)
-                        + ". By its place alone it cannot be told apart; only the course of the numbers speaks against it."
-                        + " All that happened within three pulls of it, together: " + Words.percent(main.groupChance())
-                        + ".");
+        return beside(with, main);
+    }
+
+    /** What happened at the same moment, and whether anything tells it apart. */
+    static Answer beside(Answer answer, Ranking main) {
+        List<Ranking.Cause> close = main.group().stream().skip(1).toList();
+        if (close.isEmpty()) {
+            return answer;
+        }
+        boolean apart =
+                close.stream().allMatch(each -> each.log() < main.first().log() - NEARLY);
+        return answer.caution("At the same moment: "
+                + String.join(
+                        "; ", close.stream().map(each -> each.suspect().label()).toList())
+                + ". By its place alone it cannot be told apart; "
+                + (apart
+                        ? "only the course of the numbers speaks against it."
+                        : "and the course of the numbers does not tell them apart either.")
+                + " All that happened less than three pulls from it, together: " + Words.percent(main.groupChance())
+                + ".");
     }
 
     /** An event by what it says. */
@@ -326,10 +356,25 @@ final class Story {
             boolean up = change.after() > change.before();
             switch (series.kind()) {
                 case PASSES -> signs.add(up ? "passes up" : "passes down");
-                case MARKS -> signs.add(series.name().equals(Series.OPEN_AREAS) ? "tint" : up ? "darker" : "lighter");
-                case COUNTED -> signs.add(series.name().replace(Series.LOOKED_THROUGH, ""));
+                case MARKS -> {
+                    if (!series.name().equals(Series.OPEN_AREAS)) {
+                        signs.add(up ? "darker" : "lighter");
+                    } else if (up) {
+                        // Tint and filling stand for one value; what was seen behind the change says which.
+                        run.pulls().stream()
+                                .filter(pull -> pull.number() >= change.pull())
+                                .map(StudioView.PullRow::margin)
+                                .filter(margin -> margin.equals("tint") || margin.equals("filling"))
+                                .forEach(signs::add);
+                    }
+                }
+                case COUNTED -> {
+                    if (up || !each.isInTheLog() || !each.first().suspect().hasPlace()) {
+                        signs.add(series.name().replace(Series.LOOKED_THROUGH, ""));
+                    }
+                }
                 case MEASURED -> {
-                    if (series.name().contains("tint")) {
+                    if (series.name().contains("tint") && up) {
                         signs.add("tint");
                     } else if (series.name().contains("density")) {
                         signs.add(up ? "darker" : "lighter");
@@ -343,7 +388,8 @@ final class Story {
     /** Sheets to look at: from the change on, or those that something was found of. */
     private Answer.Table sheets(Ranking main) {
         Ranking.Change change = main.change();
-        boolean step = main.isInTheLog() ? main.first().suspect().hasPlace() : true;
+        boolean step = main.series().kind() != Series.Kind.COUNTED
+                && (!main.isInTheLog() || main.first().suspect().hasPlace());
         Set<Integer> flagged = new LinkedHashSet<>();
         for (Ranking each : audited.changed()) {
             if (each.series().kind() == Series.Kind.COUNTED) {
@@ -363,7 +409,7 @@ final class Story {
             boolean after = step && pull.number() >= change.pull();
             if (perhaps || after || flagged.contains(pull.number())) {
                 rows.add(List.of(
-                        pull.sheet().isEmpty() ? "no code" : pull.sheet(),
+                        pull.sheet().isEmpty() ? NO_CODE : pull.sheet(),
                         pull.impression(),
                         String.valueOf(pull.number()),
                         pull.grade(),
@@ -460,7 +506,7 @@ final class Story {
                 ? answer.text("This run is still open; after pull " + last + " "
                         + (audited.rankings().stream()
                                         .anyMatch(each -> each.series().band().isPresent())
-                                ? "all is within the band of its opening."
+                                ? "the last readings and looks are as in its opening."
                                 : "there is too little yet to draw a band from."))
                 : answer.caution("Live, after pull " + last + ": " + String.join("; ", out)
                         + ". Look at a print beside the OK proof before going on.");
@@ -486,7 +532,11 @@ final class Story {
         named.forEach((fault, pulls) -> {
             Optional<Causes.Fault> known = Causes.fault(fault);
             List<StudioView.Check> rules = run.checks().stream()
-                    .filter(check -> known.filter(of -> of.rules().contains(check.rule()))
+                    .filter(check -> known.filter(of -> of.rules().stream()
+                                    .anyMatch(rule -> rule.equals(check.rule())
+                                            // A warning that does not show by itself begins with its rule.
+                                            || check.rule().equals(WARNED)
+                                                    && check.text().startsWith(rule)))
                             .isPresent())
                     .toList();
             rows.add(List.of(

@@ -72,6 +72,12 @@ record Suspect(
                 .effect();
     }
 
+    /** By how much the effect that fits best moves a series from its beginning to its end. */
+    double over(Series series) {
+        double[] at = at(series);
+        return effect(series) * (at[at.length - 1] - at[0]);
+    }
+
     /** Natural logarithm of the factor by which it explains a series better than no change, over its lags. */
     double evidence(Series series) {
         if (!shape.isEmpty()) {

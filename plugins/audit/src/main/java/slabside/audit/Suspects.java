@@ -9,6 +9,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import slabside.plugin.StudioView;
@@ -124,12 +125,7 @@ final class Suspects {
             found.add(Suspect.course(
                     Causes.known(Causes.ROOM),
                     1,
-                    String.format(
-                            Locale.ROOT,
-                            "the room went from %.1f to %.1f %s",
-                            start,
-                            read.lastEntry().getValue(),
-                            unit),
+                    String.format(Locale.ROOT, "the room moved between %.1f and %.1f %s", low, high, unit),
                     events,
                     course,
                     List.of(String.format(
@@ -191,14 +187,13 @@ final class Suspects {
                 on.put(pull.number(), pull.loads().get(load));
             }
         });
-        Set<String> seen = new LinkedHashSet<>();
         Map<String, Long> charged = new LinkedHashMap<>();
         String was = "";
         for (StudioView.Happening charge : charges) {
             Long last = charged.put(charge.from(), charge.millis());
             boolean addedTo = last != null
                     && additions(charge.from(), last, charge.millis()).findAny().isPresent();
-            boolean other = !charge.from().equals(was) && seen.add(charge.from()) || addedTo;
+            boolean other = !charge.from().equals(was) || addedTo;
             if (charge.before() > 1 && other && on.containsKey(charge.before())) {
                 otherInk(load, charge, was.isEmpty() ? charge.from() : was, addedTo, on);
             }
@@ -215,19 +210,21 @@ final class Suspects {
                         && each.millis() <= until);
     }
 
-    /** Whose share differs most, as a part of itself. */
-    private static String farthest(Map<String, Double> was, Map<String, Double> is) {
+    /** Whose share differs most in any of those behind, as a part of itself. */
+    private static String farthest(Map<String, Double> was, List<Map<String, Double>> behind) {
         String most = "";
         double farthest = 0;
-        Set<String> all = new LinkedHashSet<>(new TreeMap<>(was).keySet());
-        all.addAll(new TreeMap<>(is).keySet());
+        Set<String> all = new TreeSet<>(was.keySet());
+        behind.forEach(is -> all.addAll(is.keySet()));
         for (String each : all) {
             double old = was.getOrDefault(each, 0.0);
-            double now = is.getOrDefault(each, 0.0);
-            double part = Math.abs(now - old) / Math.max(Math.max(old, now), 1e-9);
-            if (Math.abs(now - old) > OF_THE_WHOLE && part > CHANGED && part > farthest) {
-                farthest = part;
-                most = each;
+            for (Map<String, Double> is : behind) {
+                double now = is.getOrDefault(each, 0.0);
+                double part = Math.abs(now - old) / Math.max(Math.max(old, now), 1e-9);
+                if (Math.abs(now - old) > OF_THE_WHOLE && part > CHANGED && part > farthest) {
+                    farthest = part;
+                    most = each;
+                }
             }
         }
         return most;
@@ -239,24 +236,38 @@ final class Suspects {
         StudioView.OnLoad old = null;
         StudioView.OnLoad then = on.get(charge.before());
         StudioView.OnLoad end = null;
+        List<StudioView.OnLoad> after = new ArrayList<>();
         for (var each : on.entrySet()) {
             if (each.getKey() < charge.before()) {
                 last = each.getKey();
                 old = each.getValue();
+            } else {
+                after.add(each.getValue());
             }
             end = each.getValue();
         }
         if (old == null || then == null || end == null) {
             return;
         }
-        String material = farthest(old.shares(), end.shares());
+        // It may have been taken off again: it counts by where it was farthest from the ink before.
+        StudioView.OnLoad ink = old;
+        String material = farthest(
+                old.shares(), after.stream().map(StudioView.OnLoad::shares).toList());
         boolean lot = material.isEmpty();
         Function<StudioView.OnLoad, Map<String, Double>> shares =
                 lot ? StudioView.OnLoad::lots : StudioView.OnLoad::shares;
-        String what = lot ? farthest(old.lots(), end.lots()) : material;
+        String what = lot
+                ? farthest(
+                        old.lots(), after.stream().map(StudioView.OnLoad::lots).toList())
+                : material;
         if (what.isEmpty()) {
             return;
         }
+        boolean more = after.stream()
+                        .mapToDouble(each -> shares.apply(each).getOrDefault(what, 0.0)
+                                - shares.apply(ink).getOrDefault(what, 0.0))
+                        .reduce(0, (a, b) -> Math.abs(b) > Math.abs(a) ? b : a)
+                > 0;
         double before = shares.apply(old).getOrDefault(what, 0.0);
         Map<Integer, Double> course = new LinkedHashMap<>();
         on.forEach((pull, each) -> course.put(
@@ -266,7 +277,7 @@ final class Suspects {
         run.happenings().stream()
                 .filter(each -> each.type().equals("ink.added")
                         && each.from().equals(charge.from())
-                        && each.text().contains(what))
+                        && Words.names(each.text(), what))
                 .max(Comparator.comparingDouble(each -> each.numbers().getOrDefault("g", 0.0)))
                 .ifPresent(each -> events.add(each.event()));
         charges()
@@ -280,9 +291,7 @@ final class Suspects {
                 + where
                 + (lot
                         ? ", with ink of " + what + " in it"
-                        : shares.apply(end).getOrDefault(what, 0.0) > before
-                                ? ", with more " + what + " in it"
-                                : ", with less " + what + " in it");
+                        : more ? ", with more " + what + " in it" : ", with less " + what + " in it");
         found.add(Suspect.course(
                         Causes.known(lot ? Causes.OTHER_LOT : Causes.OTHER_INK),
                         charge.before(),

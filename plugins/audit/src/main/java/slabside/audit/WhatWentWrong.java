@@ -32,12 +32,11 @@ public final class WhatWentWrong implements Calculator {
     public Answer answer(Replies replies, StudioView studio) {
         String asked = replies.to(RUN);
         List<String> ids = studio.runsOf(asked);
-        List<Audited> runs = (ids.isEmpty() ? List.of(asked) : ids)
+        List<StudioView.RunRecord> runs = (ids.isEmpty() ? List.of(asked) : ids)
                 .stream()
                         .map(studio::runRecord)
                         .flatMap(Optional::stream)
                         .filter(run -> ids.isEmpty() || !run.pulls().isEmpty())
-                        .map(Audited::of)
                         .toList();
         if (runs.isEmpty()) {
             throw new BadInput(
@@ -48,11 +47,12 @@ public final class WhatWentWrong implements Calculator {
                             : "none of its runs was printed yet; audit it when there are pulls");
         }
         if (runs.size() == 1) {
-            Audited only = runs.get(0);
+            Audited only = Audited.alone(runs.get(0));
             return new Story(only, studio)
                     .told(Answer.titled("What went wrong in " + only.run().name()));
         }
         String name = studio.thing("edition", asked).map(StudioView.Thing::name).orElse(asked);
-        return new EditionStory(runs, studio).told(Answer.titled("What went wrong in " + name));
+        return new EditionStory(runs.stream().map(Audited::amongOthers).toList(), studio)
+                .told(Answer.titled("What went wrong in " + name));
     }
 }

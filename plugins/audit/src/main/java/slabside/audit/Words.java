@@ -14,6 +14,10 @@ final class Words {
                 : chance < 0.005 ? "under 1 %" : String.format(Locale.ROOT, "%.0f %%", chance * 100);
     }
 
+    static String chance(double p) {
+        return p < 0.001 ? "under 0.001" : String.format(Locale.ROOT, "%.3f", p);
+    }
+
     static String shown(double value) {
         return String.format(Locale.ROOT, Math.abs(value) < 10 ? "%.2f" : "%.1f", value);
     }
@@ -22,6 +26,18 @@ final class Words {
     static String times(double log) {
         double factor = StrictMath.exp(Math.min(log, 50));
         return factor > 1e6 ? "more than a million" : String.format(Locale.ROOT, "%.0f", factor);
+    }
+
+    /** Whether a text names something, and not only something whose name begins with it. */
+    static boolean names(String text, String name) {
+        for (int at = text.indexOf(name); at >= 0; at = text.indexOf(name, at + 1)) {
+            int end = at + name.length();
+            boolean begins = at == 0 || !Character.isLetterOrDigit(text.charAt(at - 1));
+            if (begins && (end == text.length() || !Character.isLetterOrDigit(text.charAt(end)))) {
+                return true;
+            }
+        }
+        return false;
     }
 
     static String capital(String text) {

@@ -131,7 +131,7 @@ class AuditWalkTest {
         assertEquals(0, page.getByText("Look before going on").count());
         read(run, sheets.get(8).sheet(), "1.22");
         PlaywrightAssertions.assertThat(page.locator("#live-count"))
-                .containsText("Look before going on: density 1.22 at pull 9, the band is 0.9");
+                .containsText("Look before going on: density 1.22 at pull 9, the band is 0.8");
         page.locator("#live-count").getByText("What went wrong?").click();
         PlaywrightAssertions.assertThat(page.locator("section.answer .caution").first())
                 .containsText("Live, after pull 9: density 1.22 at pull 9");
