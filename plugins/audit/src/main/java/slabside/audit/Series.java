@@ -85,6 +85,9 @@ record Series(String name, Kind kind, int[] pulls, double[] values, boolean[] ap
         add(all, "beside the OK proof", Kind.MARKS, run, pull -> MARKS.get(pull.match()));
         add(all, OPEN_AREAS, Kind.MARKS, run, pull -> MARKS.get(pull.margin()));
         add(all, "spoiled", Kind.COUNTED, run, pull -> pull.grade().equals("spoiled") ? 1.0 : 0.0);
+        if (run.pulls().stream().anyMatch(pull -> pull.grade().equals("query"))) {
+            add(all, "query or spoiled", Kind.COUNTED, run, pull -> pull.grade().equals("good") ? 0.0 : 1.0);
+        }
         Set<String> faults = new LinkedHashSet<>();
         run.pulls().forEach(pull -> faults.addAll(pull.faults()));
         for (String fault : faults) {

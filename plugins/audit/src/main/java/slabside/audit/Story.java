@@ -3,20 +3,15 @@ package slabside.audit;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.TreeMap;
 import slabside.plugin.Answer;
 import slabside.plugin.StudioView;
-import slabside.statistics.Individuals;
 
 /** What went wrong in one run, told in the order in which a printer would ask: what, why, which sheets, what to try. */
 final class Story {
-    private static final String WARNED = "warned";
-    private static final String NO_CODE = "no code";
     private static final int MOST_CAUSES = 6;
     private static final int MOST_LINKS = 3;
     /** A factor of three. */
@@ -25,11 +20,15 @@ final class Story {
     private final Audited audited;
     private final StudioView.RunRecord run;
     private final StudioView studio;
+    private final Remedies remedies;
+    private final Drawer drawer;
 
     Story(Audited audited, StudioView studio) {
         this.audited = audited;
         this.run = audited.run();
         this.studio = studio;
+        this.remedies = new Remedies(audited, studio);
+        this.drawer = new Drawer(audited, studio);
     }
 
     Answer told(Answer answer) {
@@ -50,7 +49,7 @@ final class Story {
         } else {
             with = changed(with, audited.main().get());
         }
-        return further(Numbers.of(rules(faults(with)), audited));
+        return further(Numbers.of(rules(remedies.faults(with)), audited));
     }
 
     /** Where to go on from here. */
@@ -127,10 +126,10 @@ final class Story {
     private Answer changed(Answer answer, Ranking main) {
         Answer with = answer;
         with = with.text(String.join(" ", verdict(main)));
-        Answer.Table sheets = sheets(main);
+        Answer.Table sheets = drawer.sheets(main);
         List<String> codes = sheets.rows().stream()
                 .map(row -> row.get(0))
-                .filter(code -> !code.equals(NO_CODE))
+                .filter(code -> !code.equals(Drawer.NO_CODE))
                 .toList();
         if (!sheets.rows().isEmpty()) {
             with = with.text("To take from the drawer: "
@@ -149,10 +148,10 @@ final class Story {
         with = alsoChanged(with, main, true);
         with = with.with(causes(main));
         if (main.isInTheLog()) {
-            with = toTry(with, main);
+            with = remedies.toTry(with, main);
         }
         with = with.with(sheets);
-        return elsewhere(with, main);
+        return drawer.elsewhere(with, main);
     }
 
     private Answer evidence(Answer answer, Ranking main) {
@@ -318,147 +317,6 @@ final class Story {
         return "against it: " + why + "; it explains them " + Words.times(behind) + " times less well than the first";
     }
 
-    private Answer toTry(Answer answer, Ranking main) {
-        Suspect first = main.first().suspect();
-        List<Answer.Step> steps = new ArrayList<>();
-        String before = first.before().isEmpty() ? "the ink of before" : first.before() + left(first.before());
-        steps.add(new Answer.Step("Counter-test: " + first.kind().counterTest().replace("{before}", before), ""));
-        Set<String> said = new LinkedHashSet<>();
-        main.causes().stream()
-                .filter(each -> each.chance() > 0.01)
-                .limit(3)
-                .map(each -> each.suspect().kind().remedy())
-                .forEach(said::add);
-        for (String sign : signs()) {
-            Causes.fault(sign)
-                    .ifPresent(fault ->
-                            said.add("Against " + fault.sign() + ": " + String.join("; then ", fault.steps())));
-        }
-        said.forEach(remedy -> steps.add(new Answer.Step(remedy, "")));
-        return answer.heading("What to try, on a spoiled sheet, one change at a time")
-                .with(new Answer.Steps(steps));
-    }
-
-    private String left(String mix) {
-        return studio.thing("mix", mix)
-                .map(thing -> studio.composition(thing.id()).grams().value())
-                .filter(grams -> grams > 0.05)
-                .map(grams -> " (" + Words.shown(grams) + " g left)")
-                .orElse("");
-    }
-
-    /** Signs of trouble among what changed, in the words of the table of faults. */
-    private List<String> signs() {
-        List<String> signs = new ArrayList<>();
-        for (Ranking each : audited.changed()) {
-            Series series = each.series();
-            Ranking.Change change = each.change();
-            boolean up = change.after() > change.before();
-            switch (series.kind()) {
-                case PASSES -> signs.add(up ? "passes up" : "passes down");
-                case MARKS -> {
-                    if (!series.name().equals(Series.OPEN_AREAS)) {
-                        signs.add(up ? "darker" : "lighter");
-                    } else if (up) {
-                        // Tint and filling stand for one value; what was seen behind the change says which.
-                        run.pulls().stream()
-                                .filter(pull -> pull.number() >= change.pull())
-                                .map(StudioView.PullRow::margin)
-                                .filter(margin -> margin.equals("tint") || margin.equals("filling"))
-                                .forEach(signs::add);
-                    }
-                }
-                case COUNTED -> {
-                    if (up || !each.isInTheLog() || !each.first().suspect().hasPlace()) {
-                        signs.add(series.name().replace(Series.LOOKED_THROUGH, ""));
-                    }
-                }
-                case MEASURED -> {
-                    if (series.name().contains("tint") && up) {
-                        signs.add("tint");
-                    } else if (series.name().contains("density")) {
-                        signs.add(up ? "darker" : "lighter");
-                    }
-                }
-            }
-        }
-        return signs.stream().distinct().toList();
-    }
-
-    /** Sheets to look at: from the change on, or those that something was found of. */
-    private Answer.Table sheets(Ranking main) {
-        Ranking.Change change = main.change();
-        boolean step = main.series().kind() != Series.Kind.COUNTED
-                && (!main.isInTheLog() || main.first().suspect().hasPlace());
-        Set<Integer> flagged = new LinkedHashSet<>();
-        for (Ranking each : audited.changed()) {
-            if (each.series().kind() == Series.Kind.COUNTED) {
-                flagged.addAll(each.series().counted());
-            }
-        }
-        Optional<Individuals> band = main.series().band();
-        if (!step && band.isPresent()) {
-            for (int place : band.get().outside(main.series().values())) {
-                flagged.add(main.series().pulls()[place]);
-            }
-        }
-        List<List<String>> rows = new ArrayList<>();
-        List<String> about = new ArrayList<>();
-        for (StudioView.PullRow pull : run.pulls()) {
-            boolean perhaps = step && pull.number() >= change.from() && pull.number() < change.pull();
-            boolean after = step && pull.number() >= change.pull();
-            if (perhaps || after || flagged.contains(pull.number())) {
-                rows.add(List.of(
-                        pull.sheet().isEmpty() ? NO_CODE : pull.sheet(),
-                        pull.impression(),
-                        String.valueOf(pull.number()),
-                        pull.grade(),
-                        pull.looked()
-                                .map(looked -> looked.grade()
-                                        + (looked.reasons().isEmpty()
-                                                ? ""
-                                                : ", " + String.join(", ", looked.reasons())))
-                                .orElse(""),
-                        perhaps ? "perhaps before the change" : ""));
-                about.add(pull.event());
-            }
-        }
-        return new Answer.Table(
-                        "Sheets to take from the drawer",
-                        List.of("sheet", "number", "pull", "at the press", "looked through", "note"),
-                        rows,
-                        about)
-                .withoutEmptyColumns();
-    }
-
-    /** Prints of other runs that carry the ink that came in. */
-    private Answer elsewhere(Answer answer, Ranking main) {
-        if (!main.isInTheLog() || main.first().suspect().brought().isEmpty()) {
-            return answer;
-        }
-        String ink = main.first().suspect().brought();
-        Optional<StudioView.Thing> mix = studio.thing("mix", ink).or(() -> studio.thing("packet", ink));
-        if (mix.isEmpty()) {
-            return answer;
-        }
-        Map<String, Set<String>> others = new TreeMap<>();
-        for (StudioView.Carrier carrier : studio.carriers(mix.get().id())) {
-            if (!carrier.run().equals(run.run())) {
-                others.computeIfAbsent(carrier.runName(), any -> new LinkedHashSet<>())
-                        .add(carrier.sheet().isEmpty() ? "a sheet without a code" : carrier.sheet());
-            }
-        }
-        if (others.isEmpty()) {
-            return answer.text("No other run carries ink from " + ink + ".");
-        }
-        List<List<String>> rows = new ArrayList<>();
-        others.forEach((name, sheets) -> rows.add(List.of(name, String.join(", ", sheets))));
-        return answer.with(new Answer.Table("Other prints with " + ink + " in them", List.of("run", "sheets"), rows))
-                .with(new Answer.Link(
-                        "Where else " + ink + " went, with its shares",
-                        mix.get().id()));
-    }
-
     Answer.Chart chart(Ranking ranking) {
         String first = ranking.isInTheLog() && ranking.changed()
                 ? ranking.first().suspect().label()
@@ -510,52 +368,6 @@ final class Story {
                                 : "there is too little yet to draw a band from."))
                 : answer.caution("Live, after pull " + last + ": " + String.join("; ", out)
                         + ". Look at a print beside the OK proof before going on.");
-    }
-
-    /** Faults as they were named, with the rules that may explain them. */
-    private Answer faults(Answer answer) {
-        Map<String, List<Integer>> named = new LinkedHashMap<>();
-        for (StudioView.PullRow pull : run.pulls()) {
-            pull.faults()
-                    .forEach(fault -> named.computeIfAbsent(fault, any -> new ArrayList<>())
-                            .add(pull.number()));
-            pull.looked()
-                    .ifPresent(looked -> looked.reasons()
-                            .forEach(reason -> named.computeIfAbsent(reason, any -> new ArrayList<>())
-                                    .add(pull.number())));
-        }
-        if (named.isEmpty()) {
-            return answer;
-        }
-        List<List<String>> rows = new ArrayList<>();
-        List<String> about = new ArrayList<>();
-        named.forEach((fault, pulls) -> {
-            Optional<Causes.Fault> known = Causes.fault(fault);
-            List<StudioView.Check> rules = run.checks().stream()
-                    .filter(check -> known.filter(of -> of.rules().stream()
-                                    .anyMatch(rule -> rule.equals(check.rule())
-                                            // A warning that does not show by itself begins with its rule.
-                                            || check.rule().equals(WARNED)
-                                                    && check.text().startsWith(rule)))
-                            .isPresent())
-                    .toList();
-            rows.add(List.of(
-                    fault,
-                    Words.pulls(pulls.stream().distinct().sorted().toList()),
-                    rules.isEmpty()
-                            ? ""
-                            : String.join(
-                                    "; ",
-                                    rules.stream().map(StudioView.Check::text).toList()),
-                    known.map(of -> String.join("; then ", of.steps())).orElse("")));
-            about.add(rules.isEmpty() ? "" : rules.get(0).event());
-        });
-        return answer.with(new Answer.Table(
-                        "Faults that were named",
-                        List.of("fault", "pulls", "consistent with", "to try, reversible first"),
-                        rows,
-                        about)
-                .withoutEmptyColumns());
     }
 
     /** Rules of the trade, each with the event that shows it; they hint, and say nothing of the course of the numbers. */
