@@ -26,6 +26,7 @@ import slabside.event.Actor;
 import slabside.event.ThingId;
 import slabside.host.Answers;
 import slabside.host.Drawn;
+import slabside.host.DroppedIn;
 import slabside.ink.Contents;
 import slabside.ink.Rebuild;
 import slabside.log.Decision;
@@ -110,7 +111,7 @@ final class Commands implements Runnable {
         out.println(
                 "Slabside writes down what happens to ink, from the can to the print, and gives any past colour back.");
         out.println(
-                "Commands: demo, serve, import, export, verify, rebuild, trace, audit, calculate, bench. See: slabside COMMAND --help");
+                "Commands: demo, serve, import, export, verify, rebuild, trace, audit, calculate, plugins, bench. See: slabside COMMAND --help");
     }
 
     private static Clock clock() {
@@ -488,6 +489,38 @@ final class Commands implements Runnable {
         try (Studio studio = forReading(where)) {
             out.print(Drawn.as(
                     form.format, studio.host().ask(studio.host().calculator("what-went-wrong"), Map.of("run", what))));
+            return 0;
+        }
+    }
+
+    @Command(
+            description = {
+                "Plugins in the folder “plugins” of the data: list, approve FILE, revoke FILE, check FILE.",
+                "An approved plugin runs in a process of its own: its faults cannot reach the log. That isolates faults, not"
+                        + " malice: it has the rights of whoever runs it. Approve what you trust."
+            },
+            mixinStandardHelpOptions = true)
+    int plugins(
+            @Mixin Where where,
+            @Mixin Form form,
+            @Parameters(paramLabel = "list|approve|revoke|check", arity = "0..1", defaultValue = "list") String deed,
+            @Parameters(paramLabel = "FILE", index = "1", arity = "0..1", description = "name of the JAR in the folder")
+                    @Nullable
+                    String file) {
+        try (Studio studio = forReading(where)) {
+            DroppedIn dropped = studio.host().droppedIn();
+            if (!deed.equals("list") && file == null) {
+                throw new BadInput("FILE", "", "name the JAR: slabside plugins " + deed + " FILE");
+            }
+            String name = file == null ? "" : file;
+            List<DroppedIn.Listed> listed = switch (deed) {
+                case "list" -> dropped.list();
+                case "approve" -> List.of(dropped.approve(name));
+                case "revoke" -> List.of(dropped.revoke(name));
+                case "check" -> List.of(dropped.check(name));
+                default -> throw new BadInput("plugins", deed, "use list, approve, revoke or check");
+            };
+            out.print(Drawn.as(form.format, PluginWords.answer(dropped.folder(), listed)));
             return 0;
         }
     }

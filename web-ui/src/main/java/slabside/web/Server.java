@@ -151,6 +151,7 @@ final class Server implements AutoCloseable {
         ShelfPage shelf = new ShelfPage(desk);
         CalculatorPage calculators = new CalculatorPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
+        PluginsPage plugins = new PluginsPage(desk);
         DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));
         return List.of(
                 get("/", ctx -> ctx.redirect("/today")),
@@ -240,6 +241,15 @@ final class Server implements AutoCloseable {
                 new Route(HandlerType.POST, "/join", Guard.Access.ANYBODY, ctx -> door().join(ctx, desk)),
                 new Route(HandlerType.GET, "/join/studio.crt", Guard.Access.ANYBODY, ctx -> door().certificate(ctx)),
                 new Route(HandlerType.GET, "/devices", Guard.Access.HOST, ctx -> show(ctx, "devices", devices.page())),
+                new Route(HandlerType.GET, "/plugins", Guard.Access.HOST, ctx -> show(ctx, "plugins", plugins.page())),
+                new Route(HandlerType.POST, "/plugins/approve", Guard.Access.HOST, ctx -> {
+                    plugins.approve(new Form(ctx.formParamMap()));
+                    ctx.redirect("/plugins", HttpStatus.SEE_OTHER);
+                }),
+                new Route(HandlerType.POST, "/plugins/revoke", Guard.Access.HOST, ctx -> {
+                    plugins.revoke(new Form(ctx.formParamMap()));
+                    ctx.redirect("/plugins", HttpStatus.SEE_OTHER);
+                }),
                 new Route(HandlerType.POST, "/devices/invite", Guard.Access.HOST, ctx -> {
                     devices.invite(new Form(ctx.formParamMap()));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);

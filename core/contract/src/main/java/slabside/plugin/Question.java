@@ -110,6 +110,31 @@ public final class Question<T> {
         return new Question<>(id, label, "", List.of(kinds), null, null, false, Function.identity());
     }
 
+    /**
+     * A question as it was declared elsewhere, such as by a plugin in a process of its own, which reads the reply itself.
+     *
+     * @param picks kinds of things to pick from; none for a typed reply
+     * @param preset the default; an empty text when there is none
+     */
+    public static Question<String> declared(
+            String id,
+            String label,
+            String unit,
+            List<String> picks,
+            String preset,
+            @Nullable Origin origin,
+            boolean optional) {
+        return new Question<>(
+                id,
+                label,
+                unit,
+                List.copyOf(picks),
+                preset.isEmpty() ? null : preset,
+                origin,
+                optional,
+                Function.identity());
+    }
+
     /** This question with a default and where it comes from. */
     public Question<T> preset(String value, Origin from) {
         return new Question<>(id, label, unit, picks, value, from, true, reader);

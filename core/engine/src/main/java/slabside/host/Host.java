@@ -1,5 +1,6 @@
 package slabside.host;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -29,7 +30,7 @@ import slabside.views.Thing;
 import slabside.views.Views;
 
 /** The calculators at hand, and the studio as they may see it. */
-public final class Host {
+public final class Host implements AutoCloseable {
     private static final Mass USUAL_STEP = new Mass(100);
     private static final int MOST_JOBS = 30;
     private static final int MOST_MIXES = 100;
@@ -40,8 +41,13 @@ public final class Host {
     private final Runs runs;
     private final Shelf shelf;
     private final Map<String, Calculator> calculators = new LinkedHashMap<>();
+    private final DroppedIn droppedIn;
 
-    public Host(Views views, Runs runs, Shelf shelf) {
+    /**
+     * @param dropped folder where plugins are dropped
+     * @param config where this machine keeps which of them it approved
+     */
+    public Host(Views views, Runs runs, Shelf shelf, Path dropped, Path config) {
         this.views = views;
         this.runs = runs;
         this.shelf = shelf;
@@ -53,10 +59,25 @@ public final class Host {
         }
         found.sort(Comparator.comparing(c -> c.card().id()));
         found.forEach(c -> calculators.putIfAbsent(c.card().id(), c));
+        droppedIn = new DroppedIn(dropped, config, calculators.keySet());
     }
 
+    /** Bundled ones first, then those of approved plugins. */
     public List<Calculator> calculators() {
-        return List.copyOf(calculators.values());
+        List<Calculator> all = new ArrayList<>(calculators.values());
+        all.addAll(droppedIn.calculators().values());
+        return all;
+    }
+
+    /** Plugins that somebody dropped into the folder. */
+    public DroppedIn droppedIn() {
+        return droppedIn;
+    }
+
+    /** Ends the processes of plugins. */
+    @Override
+    public void close() {
+        droppedIn.close();
     }
 
     /**
@@ -65,9 +86,13 @@ public final class Host {
      * @throws BadInput naming those there are
      */
     public Calculator calculator(String id) {
-        Calculator calculator = calculators.get(id);
+        Calculator bundled = calculators.get(id);
+        Map<String, Calculator> dropped = bundled == null ? droppedIn.calculators() : Map.of();
+        Calculator calculator = bundled == null ? dropped.get(id) : bundled;
         if (calculator == null) {
-            throw new BadInput("calculator", id, "there are: " + String.join(", ", calculators.keySet()));
+            List<String> all = new ArrayList<>(calculators.keySet());
+            all.addAll(dropped.keySet());
+            throw new BadInput("calculator", id, "there are: " + String.join(", ", all));
         }
         return calculator;
     }
