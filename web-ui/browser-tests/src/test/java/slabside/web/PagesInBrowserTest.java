@@ -122,6 +122,7 @@ class PagesInBrowserTest {
                 "/calculators",
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
                 "/safekeeping",
+                "/plugins",
                 "/stones",
                 thing("stone", "stone 12"),
                 "/write",
