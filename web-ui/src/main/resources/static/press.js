@@ -123,6 +123,11 @@
     if (!id) return;
     const source = new EventSource("/press/" + id + "/live");
     source.addEventListener("changed", refresh);
+    // Written between the making of this page and its watching, or while the connection was lost.
+    source.addEventListener("watching", event => {
+      const now = main().querySelector("[data-press]");
+      if (now && Number(event.data) > Number(now.dataset.position)) refresh();
+    });
     live = { run: id, source };
   }
 

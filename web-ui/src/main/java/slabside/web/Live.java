@@ -43,9 +43,10 @@ final class Live implements AutoCloseable {
         Watcher watcher = new Watcher(client, device);
         watchers.add(watcher);
         client.onClose(() -> watchers.remove(watcher));
-        client.sendEvent("watching", run.text());
-        if (gone.contains(device)) {
-            // Shut out between its question and this answer.
+        // So that a page that was made before something was written, and watches only since, looks again.
+        client.sendEvent("watching", Long.toString(studio.log().last()));
+        if (gone.contains(device) || closed) {
+            // Shut out, or everything ended, between its question and this answer.
             client.close();
         }
     }

@@ -99,12 +99,14 @@ final class PressPage {
             List<String> mixes, String roller, String paper, String surface, String window, String words) {}
 
     /**
+     * @param position of the log that the page was made from
      * @param mode what the next pull counts as
      * @param count edition sheets pulled
      * @param wanted how many there will be, or 0 when no sheets were torn
      */
     public record Pulling(
             Frame frame,
+            long position,
             String id,
             String name,
             boolean setUp,
@@ -140,6 +142,8 @@ final class PressPage {
             String benchHref) {}
 
     Pulling pulling(String id, Map<String, List<String>> query) {
+        // Before anything is read, so that nothing written meanwhile is taken for seen.
+        long position = desk.studio.log().last();
         desk.studio.views().catchUp();
         AtPress press = press(id);
         Run run = press.run();
@@ -151,6 +155,7 @@ final class PressPage {
         int left = press.sheets().isEmpty() ? 0 : press.next().size();
         return new Pulling(
                 desk.frame(name, "press"),
+                position,
                 run.id().text(),
                 name,
                 press.setUp().isPresent(),
