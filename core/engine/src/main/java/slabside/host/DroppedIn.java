@@ -363,7 +363,8 @@ public final class DroppedIn implements AutoCloseable {
     /** What offers are asked with: a plugin that introduces itself has no business with the studio. */
     private static final StudioView NOTHING = (StudioView) java.lang.reflect.Proxy.newProxyInstance(
             StudioView.class.getClassLoader(), new Class<?>[] {StudioView.class}, (proxy, method, given) -> {
-                throw new UnsupportedOperationException("the studio is shown only while a question is answered");
+                throw new IllegalStateException(
+                        "a plugin that introduces itself asked for the studio; ask while answering");
             });
 
     private Remote remote(String name, Path jar, JsonNode offer) throws JsonProcessingException {

@@ -209,7 +209,12 @@ final class InkChecks {
         if (role == MaterialRole.TACK_REDUCER && before > REDUCER_HOURS) {
             found.add(
                     TradeRule.TACK_REDUCER_LONG_BEFORE,
-                    String.format(Locale.ROOT, "into %s %.0f hours before its first pull", views.name(mix), before),
+                    String.format(
+                            Locale.ROOT,
+                            "into %s %.0f hours before its first pull (long from %.0f on: assumption)",
+                            views.name(mix),
+                            before,
+                            REDUCER_HOURS),
                     told);
         }
         double since = (last.key().millis() - told.key().millis()) / MS_PER_HOUR;
@@ -218,9 +223,11 @@ final class InkChecks {
                     TradeRule.HOURS_SINCE_THE_DRIER,
                     String.format(
                             Locale.ROOT,
-                            "into %s %.0f hours before the last pull; ink with drier thickens on the slab",
+                            "into %s %.0f hours before the last pull; ink with drier thickens on the slab (long from %.0f on:"
+                                    + " assumption)",
                             views.name(mix),
-                            since),
+                            since,
+                            DRIER_HOURS),
                     told);
         }
     }
@@ -352,10 +359,12 @@ final class InkChecks {
                     TradeRule.CHARGED_MORE_THAN_GOES_OUT,
                     String.format(
                             Locale.ROOT,
-                            "%.1f g on slab and roller at pull %d, %.1f g at the most in the first half of the charges",
+                            "%.1f g on slab and roller at pull %d, %.1f g at the most in the first half of the charges (too"
+                                    + " much from %.1f times on: assumption)",
                             last,
                             end,
-                            highest),
+                            highest,
+                            GROWN),
                     by.get(end));
         }
     }

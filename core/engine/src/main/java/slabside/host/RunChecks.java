@@ -220,9 +220,11 @@ final class RunChecks {
                     TradeRule.LAYER_BELOW_TOO_LATE,
                     String.format(
                             Locale.ROOT,
-                            "%s had lain for %.0f days when this run began; a layer that old may refuse ink",
+                            "%s had lain for %.0f days when this run began; a layer that old may refuse ink (from %.0f on:"
+                                    + " assumption)",
                             views.name(below.get().id()),
-                            days),
+                            days,
+                            TOO_LATE_DAYS),
                     edition.get(0).told());
         }
     }
@@ -294,7 +296,9 @@ final class RunChecks {
         if (to - from >= PULLS_ON_ONE_WATER) {
             add(
                     TradeRule.WATER_NOT_CHANGED,
-                    (to - from) + " pulls, from " + from + " to " + (to - 1) + ", and no other water is written down",
+                    (to - from) + " pulls, from " + from + " to " + (to - 1)
+                            + ", and no other water is written down (worth a word from " + PULLS_ON_ONE_WATER
+                            + " on: assumption)",
                     null);
         }
     }
@@ -331,9 +335,12 @@ final class RunChecks {
                     TradeRule.TEMPERATURE,
                     String.format(
                             Locale.ROOT,
-                            "%.1f to %.1f °C; warmth loosens ink and narrows the window between scum and pluck",
+                            "%.1f to %.1f °C; warmth loosens ink and narrows the window between scum and pluck (worth a word"
+                                    + " above %.0f °C or when it moves by more than %.0f: assumption)",
                             low,
-                            high),
+                            high,
+                            WARM,
+                            MOVED_FAR),
                     warmest);
         }
     }
