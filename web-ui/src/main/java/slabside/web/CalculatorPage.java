@@ -1,86 +1,396 @@
 package slabside.web;
 
+import io.javalin.http.Context;
+import io.javalin.http.UploadedFile;
+import java.io.IOException;
+import java.io.InputStream;
+import java.net.URLEncoder;
+import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import slabside.event.LogEvent;
+import slabside.event.ThingId;
+import slabside.host.Drawn;
+import slabside.host.Host;
+import slabside.host.Proposals;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Card;
+import slabside.plugin.Importer;
 import slabside.plugin.Question;
+import slabside.plugin.Report;
+import slabside.plugin.Upload;
+import slabside.views.Told;
 
-/** Every calculator gets its form and its answer from what it declares. */
+/** Every calculator, report and importer gets its form, its answer and what can be done with it from what it declares. */
 final class CalculatorPage {
-    private final Desk desk;
+    /** Names an answer that is held, in a link; no question has an id like it. */
+    static final String HELD = "_held";
 
-    CalculatorPage(Desk desk) {
+    /** For so long a page waits before it says that the work goes on. */
+    private static final long PATIENCE_MS = 5_000;
+    /** A link that is longer is kept by its key alone. */
+    private static final int LONGEST_LINK = 3_000;
+
+    private static final int CHOICES = 200;
+    private static final int READINGS = 100;
+    private static final int PAST_USES = 10;
+    private static final int PAST_LOOKED_AT = 300;
+
+    private final Desk desk;
+    private final Work work;
+
+    CalculatorPage(Desk desk, Work work) {
         this.desk = desk;
+        this.work = work;
     }
 
-    public record Listed(Frame frame, List<Card> cards) {}
+    /** What there is to ask, in three lists. */
+    public record Listed(Frame frame, List<Card> calculators, List<Card> reports, List<Card> importers) {}
 
     Listed list() {
+        List<Calculator> all = desk.studio.host().calculators();
         return new Listed(
                 desk.frame("Calculators", "calculators"),
-                desk.studio.host().calculators().stream().map(Calculator::card).toList());
+                cards(all.stream().filter(each -> !(each instanceof Report) && !(each instanceof Importer))),
+                cards(all.stream().filter(Report.class::isInstance)),
+                cards(all.stream().filter(Importer.class::isInstance)));
+    }
+
+    private static List<Card> cards(Stream<Calculator> all) {
+        return all.map(Calculator::card).toList();
     }
 
     /**
      * One question as a form asks it.
      *
      * @param groups to pick from, by kind; none for a typed reply
-     * @param preset shown in the field, with where it comes from
+     * @param value shown in the field
+     * @param note where a default comes from, the range, or how to reply
      */
     public record Field(
-            String id, String label, String unit, boolean optional, String value, String origin, List<Group> groups) {}
+            String id,
+            String label,
+            String unit,
+            Question.Kind kind,
+            boolean optional,
+            String value,
+            String note,
+            List<String> options,
+            List<Group> groups) {}
 
     /** Things of one kind; {@code called} is empty when there is but one kind. */
     public record Group(String called, List<Desk.Piece> choices) {}
 
     /**
-     * @param problem what is wrong with the replies, or an empty text
+     * An answer with what can be done with it.
+     *
+     * @param key by which it is held
+     * @param link leads to it again
+     * @param formats links to it in other forms
+     * @param keepWith things it may be kept with
+     * @param proposed how many entries it proposes
      */
-    public record Shown(Frame frame, Card card, List<Field> fields, Optional<Answer> answer, String problem) {}
+    public record Answered(
+            Answer answer,
+            String key,
+            String link,
+            List<Desk.Piece> formats,
+            List<Desk.Choice> keepWith,
+            int proposed) {}
 
-    Shown page(String id, Map<String, List<String>> query) {
+    /**
+     * Something that was kept.
+     *
+     * @param again asks the same again
+     */
+    public record Past(String when, String summary, String event, String again) {}
+
+    /**
+     * @param problem what is wrong with the replies, or an empty text
+     * @param posts whether the form must be posted, for a file or much text
+     */
+    public record Shown(
+            Frame frame,
+            Card card,
+            List<Field> fields,
+            Optional<Answered> answered,
+            String problem,
+            boolean posts,
+            List<Past> past) {
+        public Shown {
+            fields = List.copyOf(fields);
+        }
+    }
+
+    /**
+     * Work that goes on.
+     *
+     * @param percent done
+     * @param next where to look again
+     */
+    public record Working(Frame frame, Card card, int percent, String words, String key, String next) {}
+
+    /** A page of a template. */
+    record Page(String template, Object page) {}
+
+    Page page(String id, Map<String, List<String>> query) {
         desk.studio.views().catchUp();
         Calculator calculator = desk.studio.host().calculator(id);
-        Map<String, String> replies = new LinkedHashMap<>();
-        query.forEach((name, values) -> replies.put(name, values.isEmpty() ? "" : values.get(0)));
-        Optional<Answer> answer = Optional.empty();
+        Map<String, String> replies = replies(query);
         String problem = "";
-        // A link may fill in a part of the form; it is asked when everything that must be there was sent.
+        Optional<Answered> answered = Optional.empty();
+        try {
+            Optional<Work.Piece> piece = piece(calculator, query, replies);
+            if (piece.isPresent()) {
+                replies.clear();
+                replies.putAll(piece.get().replies());
+                Optional<Answer> answer = piece.get().within(PATIENCE_MS);
+                if (answer.isEmpty()) {
+                    return new Page("working", working(calculator, piece.get()));
+                }
+                answered = answer.map(given -> answered(calculator, piece.get(), given));
+            }
+        } catch (BadInput bad) {
+            problem = String.valueOf(bad.getMessage());
+        }
+        return new Page(
+                "calculator",
+                new Shown(
+                        desk.frame(calculator.card().title(), "calculators"),
+                        calculator.card(),
+                        calculator.questions().stream()
+                                .map(question -> field(question, replies))
+                                .toList(),
+                        answered,
+                        problem,
+                        posts(calculator),
+                        past(calculator)));
+    }
+
+    private static Map<String, String> replies(Map<String, List<String>> query) {
+        Map<String, String> replies = new LinkedHashMap<>();
+        query.forEach((name, values) -> {
+            if (!name.startsWith("_")) {
+                replies.put(name, values.isEmpty() ? "" : values.get(0));
+            }
+        });
+        return replies;
+    }
+
+    /** What is asked by its key, or by replies that are complete: a link may fill in a part of the form. */
+    private Optional<Work.Piece> piece(
+            Calculator calculator, Map<String, List<String>> query, Map<String, String> replies) {
+        if (query.containsKey(HELD)) {
+            return Optional.of(held(calculator.card().id(), Desk.first(query, HELD)));
+        }
         boolean sent = calculator.questions().stream()
                 .allMatch(question -> question.isOptional() || replies.containsKey(question.id()));
-        if (!replies.isEmpty() && sent) {
-            try {
-                for (Question<?> question : calculator.questions()) {
-                    String typed = replies.getOrDefault(question.id(), "").strip();
-                    if (!question.picks().isEmpty() && !typed.isEmpty()) {
-                        // So that the form shows what was asked, by whatever name.
-                        replies.put(question.id(), desk.studio.host().picked(question, typed));
-                    }
-                }
-                answer = Optional.of(desk.studio.host().ask(calculator, replies));
-            } catch (BadInput bad) {
-                problem = String.valueOf(bad.getMessage());
+        return sent && !replies.isEmpty() ? Optional.of(asked(calculator, replies)) : Optional.empty();
+    }
+
+    private Work.Piece asked(Calculator calculator, Map<String, String> replies) {
+        // So that the form shows what was asked, by whatever name.
+        Map<String, String> picked = desk.studio.host().picked(calculator, replies);
+        picked.values().removeIf(String::isBlank);
+        return work.ask(calculator, picked, desk.studio.log().last());
+    }
+
+    /** The question with a key. */
+    Work.Piece held(String calculator, String key) {
+        return work.find(key)
+                .filter(piece -> piece.calculator().equals(calculator))
+                .orElseThrow(() ->
+                        new BadInput("answer", key, "it is held no more; ask again, then keep it or write it down"));
+    }
+
+    /** Asks with replies that were posted, files among them, and gives the address of the answer. */
+    String post(String id, Context ctx) {
+        desk.studio.views().catchUp();
+        Calculator calculator = desk.studio.host().calculator(id);
+        Map<String, String> replies = replies(ctx.formParamMap());
+        for (Question<?> question : calculator.questions()) {
+            UploadedFile file = isFile(question) ? ctx.uploadedFile(question.id()) : null;
+            if (file != null && file.size() > 0) {
+                replies.put(question.id(), upload(question, file));
             }
         }
-        List<Field> fields = new ArrayList<>();
-        for (Question<?> question : calculator.questions()) {
-            fields.add(new Field(
-                    question.id(),
-                    question.label(),
-                    question.unit(),
-                    question.isOptional(),
-                    replies.getOrDefault(question.id(), question.preset().orElse("")),
-                    question.origin().map(Question.Origin::words).orElse(""),
-                    groups(question)));
+        return "/calculators/" + id + "?" + HELD + "="
+                + asked(calculator, replies).key();
+    }
+
+    private static String upload(Question<?> question, UploadedFile file) {
+        if (file.size() > Upload.LARGEST) {
+            throw new BadInput(
+                    question.label(), file.filename(), "it is larger than " + (Upload.LARGEST >> 20) + " MB");
         }
-        return new Shown(
-                desk.frame(calculator.card().title(), "calculators"), calculator.card(), fields, answer, problem);
+        try (InputStream in = file.content()) {
+            String type = file.contentType();
+            return Upload.of(file.filename(), type == null ? "" : type.replaceAll(";.*", ""), in.readAllBytes())
+                    .toString();
+        } catch (IOException cut) {
+            throw new BadInput(question.label(), file.filename(), "it did not come through whole; send it again");
+        }
+    }
+
+    private static boolean isFile(Question<?> question) {
+        Question.Kind kind = question.declared().kind();
+        return kind == Question.Kind.FILE || kind == Question.Kind.PICTURE;
+    }
+
+    private static boolean posts(Calculator calculator) {
+        return calculator.questions().stream()
+                .anyMatch(question -> isFile(question)
+                        || question.declared().kind() == Question.Kind.ROWS
+                        || question.declared().kind() == Question.Kind.SPECTRUM);
+    }
+
+    private Working working(Calculator calculator, Work.Piece piece) {
+        return new Working(
+                desk.frame(calculator.card().title(), "calculators"),
+                calculator.card(),
+                (int) Math.round(piece.share() * 100),
+                piece.words(),
+                piece.key(),
+                "/calculators/" + calculator.card().id() + "?" + HELD + "=" + piece.key());
+    }
+
+    private Answered answered(Calculator calculator, Work.Piece piece, Answer answer) {
+        String path = "/calculators/" + calculator.card().id();
+        String query = query(calculator, piece);
+        List<Desk.Piece> formats = new ArrayList<>();
+        for (String format : Drawn.FORMATS) {
+            formats.add(new Desk.Piece(format.toUpperCase(java.util.Locale.ROOT), path + "/as/" + format + query));
+        }
+        return new Answered(
+                answer,
+                piece.key(),
+                path + query,
+                formats,
+                keepWith(calculator, piece.replies()),
+                Proposals.of(answer.blocks()).size());
+    }
+
+    /** The replies as a link can hold them; the key where they are a file or too long. */
+    private static String query(Calculator calculator, Work.Piece piece) {
+        String query = query(piece.replies());
+        return calculator.questions().stream().anyMatch(CalculatorPage::isFile) || query.length() > LONGEST_LINK
+                ? "?" + HELD + "=" + piece.key()
+                : query;
+    }
+
+    private static String query(Map<String, String> replies) {
+        return "?"
+                + new TreeMap<>(replies)
+                        .entrySet().stream()
+                                .map(each -> URLEncoder.encode(each.getKey(), StandardCharsets.UTF_8) + "="
+                                        + URLEncoder.encode(each.getValue(), StandardCharsets.UTF_8))
+                                .collect(Collectors.joining("&"));
+    }
+
+    /** The things that were picked. */
+    private List<Desk.Choice> keepWith(Calculator calculator, Map<String, String> replies) {
+        return calculator.questions().stream()
+                .filter(question -> !question.picks().isEmpty()
+                        && !question.picks().contains(Host.READING)
+                        && !replies.getOrDefault(question.id(), "").isEmpty())
+                .map(question -> desk.choice(new ThingId(replies.getOrDefault(question.id(), ""))))
+                .distinct()
+                .toList();
+    }
+
+    /** An answer in another form. */
+    void as(String id, String format, Context ctx) {
+        desk.studio.views().catchUp();
+        Calculator calculator = desk.studio.host().calculator(id);
+        Map<String, List<String>> query = ctx.queryParamMap();
+        Work.Piece piece = piece(calculator, query, replies(query))
+                .orElseThrow(() -> new BadInput(
+                        "replies",
+                        String.join(", ", query.keySet()),
+                        "give a reply to every question that needs one: "
+                                + calculator.questions().stream()
+                                        .filter(question -> !question.isOptional())
+                                        .map(Question::id)
+                                        .toList()));
+        Answer answer = piece.within(Long.MAX_VALUE).orElseThrow();
+        byte[] bytes = format.equals("pdf")
+                ? Paper.pdf(answer, calculator.card())
+                : Drawn.as(format, answer).getBytes(StandardCharsets.UTF_8);
+        ctx.header(
+                        "Content-Disposition",
+                        "inline; filename=\"" + id + "." + (format.equals("text") ? "txt" : format) + "\"")
+                .contentType(
+                        switch (format) {
+                            case "pdf" -> "application/pdf";
+                            case "json" -> "application/json";
+                            case "csv" -> "text/csv; charset=utf-8";
+                            default -> "text/plain; charset=utf-8";
+                        })
+                .result(bytes);
+    }
+
+    /** Answers of this calculator that were kept, newest first. */
+    private List<Past> past(Calculator calculator) {
+        return desk.studio.views().ofType("log.answer-kept", PAST_LOOKED_AT).stream()
+                .filter(told -> ((LogEvent.AnswerKept) told.event())
+                        .calculator()
+                        .equals(calculator.card().id()))
+                .limit(PAST_USES)
+                .map(told -> past(calculator, told))
+                .toList();
+    }
+
+    private Past past(Calculator calculator, Told told) {
+        LogEvent.AnswerKept kept = (LogEvent.AnswerKept) told.event();
+        ThingId thing = kept.thing();
+        return new Past(
+                desk.answers.when(told),
+                (thing == null ? "" : desk.studio.name(thing) + ": ") + kept.summary(),
+                "/event/" + told.id().text(),
+                kept.replies().isEmpty()
+                        ? ""
+                        : "/calculators/" + calculator.card().id() + query(kept.replies()));
+    }
+
+    private Field field(Question<?> question, Map<String, String> replies) {
+        Question.Declared declared = question.declared();
+        List<String> notes = new ArrayList<>();
+        question.origin().ifPresent(origin -> notes.add("default: " + origin.words()));
+        if (question.origin().isEmpty() && question.isOptional()) {
+            notes.add("may stay empty");
+        }
+        if (!question.range().isEmpty()) {
+            notes.add(question.range());
+        }
+        if (!declared.hint().isEmpty()) {
+            notes.add(declared.hint());
+        }
+        if (declared.kind() == Question.Kind.ROWS) {
+            notes.add("a line each: " + String.join("; ", declared.options()));
+        } else if (declared.kind() == Question.Kind.SPECTRUM) {
+            notes.add("a wavelength in nm and a factor on each line: 400 0.12");
+        }
+        return new Field(
+                question.id(),
+                question.label(),
+                question.unit(),
+                declared.kind(),
+                question.isOptional(),
+                isFile(question)
+                        ? ""
+                        : replies.getOrDefault(question.id(), question.preset().orElse("")),
+                String.join(" · ", notes),
+                declared.options(),
+                question.picks().isEmpty() ? List.of() : groups(question));
     }
 
     private List<Group> groups(Question<?> question) {
@@ -88,15 +398,33 @@ final class CalculatorPage {
         boolean full = question.picks().contains("vessel");
         List<String> kinds = full ? List.of("packet", "mix") : question.picks();
         for (String kind : kinds) {
-            List<Desk.Piece> choices = new ArrayList<>();
-            desk.studio.views().things(kind, "", 200).stream()
-                    .filter(thing ->
-                            !full || !desk.studio.ledger().now(thing.id()).isEmpty())
-                    .forEach(thing -> choices.add(new Desk.Piece(
-                            desk.studio.name(thing.id()) + (thing.label().isEmpty() ? "" : " (" + thing.label() + ")"),
-                            thing.id().text())));
-            groups.add(new Group(kinds.size() == 1 ? "" : kind, choices));
+            groups.add(new Group(
+                    kinds.size() == 1 ? "" : kind, kind.equals(Host.READING) ? readings() : things(kind, full)));
         }
         return groups;
     }
+
+    private List<Desk.Piece> things(String kind, boolean full) {
+        return desk.studio.views().things(kind, "", CHOICES).stream()
+                .filter(thing -> !full || !desk.studio.ledger().now(thing.id()).isEmpty())
+                .map(thing -> new Desk.Piece(
+                        desk.studio.name(thing.id()) + (thing.label().isEmpty() ? "" : " (" + thing.label() + ")"),
+                        thing.id().text()))
+                .toList();
+    }
+
+    /** The newest entries that measured something. */
+    private List<Desk.Piece> readings() {
+        return Stream.of("press.measured", "test.colour-read", "test.spread-measured", "test.string-measured")
+                .flatMap(type -> desk.studio.views().ofType(type, READINGS).stream())
+                .sorted(java.util.Comparator.comparing(Told::key).reversed())
+                .limit(READINGS)
+                .map(told -> new Desk.Piece(
+                        desk.answers.when(told) + ": " + slabside.views.Sentence.of(told.event(), desk.studio::name),
+                        told.id().text()))
+                .toList();
+    }
+
+    /** Kinds of questions that are typed in several lines. */
+    public static final Set<Question.Kind> IN_LINES = Set.of(Question.Kind.ROWS, Question.Kind.SPECTRUM);
 }

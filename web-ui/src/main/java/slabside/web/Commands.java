@@ -9,7 +9,6 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -26,7 +25,6 @@ import slabside.event.Actor;
 import slabside.event.ThingId;
 import slabside.host.Answers;
 import slabside.host.Drawn;
-import slabside.host.DroppedIn;
 import slabside.ink.Contents;
 import slabside.ink.Rebuild;
 import slabside.log.Decision;
@@ -40,7 +38,6 @@ import slabside.measure.Typed;
 import slabside.notebook.Notebook;
 import slabside.notebook.NotebookReader;
 import slabside.plugin.Answer;
-import slabside.plugin.Question;
 import slabside.studio.Attachments;
 import slabside.studio.Studio;
 import slabside.views.StoryKey;
@@ -50,6 +47,7 @@ import slabside.views.Thing;
 @Command(
         name = "slabside",
         description = "A studio log for hand lithographers: every ink written down, any past colour made again.",
+        subcommands = {PluginCommands.class, CalculateCommand.class},
         mixinStandardHelpOptions = true,
         versionProvider = Commands.Version.class,
         synopsisSubcommandLabel = "COMMAND")
@@ -57,8 +55,8 @@ final class Commands implements Runnable {
     static final int USUAL_PORT = 4173;
     static final int NETWORK_PORT = 4174;
 
-    private final PrintStream out;
-    private final PrintStream err;
+    final PrintStream out;
+    final PrintStream err;
 
     Commands(PrintStream out, PrintStream err) {
         this.out = out;
@@ -119,7 +117,7 @@ final class Commands implements Runnable {
     }
 
     /** Opens the studio for reading: as the one process when none has it, beside the one that has. */
-    private Studio forReading(Where where) {
+    Studio forReading(Where where) {
         if (!Files.exists(where.data().resolve("studio.db"))) {
             throw new LogTrouble("There is no studio in " + where.data()
                     + ". Make one with: slabside demo, or slabside serve; or name its folder with --data.");
@@ -136,7 +134,7 @@ final class Commands implements Runnable {
         return studio;
     }
 
-    private Studio forWriting(Where where) {
+    Studio forWriting(Where where) {
         Studio studio = Studio.open(where.data(), where.config(), clock());
         studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         studio.views().catchUp();
@@ -489,77 +487,6 @@ final class Commands implements Runnable {
         try (Studio studio = forReading(where)) {
             out.print(Drawn.as(
                     form.format, studio.host().ask(studio.host().calculator("what-went-wrong"), Map.of("run", what))));
-            return 0;
-        }
-    }
-
-    @Command(
-            description = {
-                "Plugins in the folder “plugins” of the data: list, approve FILE, revoke FILE, check FILE.",
-                "An approved plugin runs in a process of its own: its faults cannot reach the log. That isolates faults, not"
-                        + " malice: it has the rights of whoever runs it. Approve what you trust."
-            },
-            mixinStandardHelpOptions = true)
-    int plugins(
-            @Mixin Where where,
-            @Mixin Form form,
-            @Parameters(paramLabel = "list|approve|revoke|check", arity = "0..1", defaultValue = "list") String deed,
-            @Parameters(paramLabel = "FILE", index = "1", arity = "0..1", description = "name of the JAR in the folder")
-                    @Nullable
-                    String file) {
-        try (Studio studio = forReading(where)) {
-            DroppedIn dropped = studio.host().droppedIn();
-            if (!deed.equals("list") && file == null) {
-                throw new BadInput("FILE", "", "name the JAR: slabside plugins " + deed + " FILE");
-            }
-            String name = file == null ? "" : file;
-            List<DroppedIn.Listed> listed = switch (deed) {
-                case "list" -> dropped.list();
-                case "approve" -> List.of(dropped.approve(name));
-                case "revoke" -> List.of(dropped.revoke(name));
-                case "check" -> List.of(dropped.check(name));
-                default -> throw new BadInput("plugins", deed, "use list, approve, revoke or check");
-            };
-            out.print(Drawn.as(form.format, PluginWords.answer(dropped.folder(), listed)));
-            return 0;
-        }
-    }
-
-    @Command(description = "Asks a calculator; without a name, lists them.", mixinStandardHelpOptions = true)
-    int calculate(
-            @Mixin Where where,
-            @Mixin Form form,
-            @Parameters(paramLabel = "CALCULATOR", arity = "0..1", description = "such as let-down") @Nullable
-                    String id,
-            @Parameters(
-                            paramLabel = "QUESTION=REPLY",
-                            index = "1..*",
-                            description = "such as mix=\"Heron grey HG-2\" times=2")
-                    @Nullable
-                    List<String> replies) {
-        try (Studio studio = forReading(where)) {
-            if (id == null) {
-                studio.host().calculators().forEach(c -> {
-                    out.println(c.card().id() + ": " + c.card().asks());
-                    for (Question<?> question : c.questions()) {
-                        out.println("    " + question.id() + "=…  " + question.label()
-                                + (question.unit().isEmpty() ? "" : ", " + question.unit())
-                                + question.preset()
-                                        .map(p -> " (default " + p + ")")
-                                        .orElse(question.isOptional() ? " (optional)" : ""));
-                    }
-                });
-                return 0;
-            }
-            Map<String, String> given = new LinkedHashMap<>();
-            for (String reply : replies == null ? List.<String>of() : replies) {
-                int equals = reply.indexOf('=');
-                if (equals < 1) {
-                    throw new BadInput("reply", reply, "write it as question=reply");
-                }
-                given.put(reply.substring(0, equals), reply.substring(equals + 1));
-            }
-            out.print(Drawn.as(form.format, studio.host().ask(studio.host().calculator(id), given)));
             return 0;
         }
     }

@@ -22,7 +22,7 @@ final class DryWords {
     /** What was judged of a batch last. */
     String judged(Drying batch) {
         String put = batch.put()
-                .map(told -> ", " + Catalogue.of(told.event()).type().replaceAll(".*\\.", "")
+                .map(told -> ", " + Catalogue.type(told.event()).replaceAll(".*\\.", "")
                         + (told.event() instanceof PressEvent.Stacked stacked
                                         && Boolean.TRUE.equals(stacked.interleaved())
                                 ? " and interleaved "

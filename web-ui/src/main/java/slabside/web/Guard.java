@@ -21,7 +21,7 @@ final class Guard {
     // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
     static final Map<String, String> HEADERS = Map.of(
             "Content-Security-Policy",
-            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:;"
+            "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' blob: data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; media-src 'self' blob:;"
                     + " form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
             "X-Content-Type-Options",
             "nosniff",
@@ -86,13 +86,15 @@ final class Guard {
                 throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
             }
             String type = ctx.contentType();
-            boolean media = ctx.path().equals(ATTACH);
+            // A calculator may ask for a file.
+            boolean media = ctx.path().equals(ATTACH)
+                    || ctx.path().startsWith("/calculators/") && type != null && type.startsWith("multipart/form-data");
             if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
                 throw new HttpResponseException(415, "Send a form.", Map.of());
             }
             if (media) {
                 if (ctx.contentLength() > LARGEST_MEDIA || ctx.contentLength() < 0) {
-                    throw new HttpResponseException(413, "A photo or memo holds at most 16 MB.", Map.of());
+                    throw new HttpResponseException(413, "A photo, memo or file holds at most 16 MB.", Map.of());
                 }
                 return;
             }

@@ -9,11 +9,14 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Ledger;
+import slabside.measure.BadInput;
 import slabside.plugin.Answer;
+import slabside.studio.MediaFile;
 
 /** Small drawings as SVG, with titles for those who cannot see them and no style of their own. */
 final class Pictures {
@@ -47,15 +50,10 @@ final class Pictures {
         StringBuilder svg = new StringBuilder();
         svg.append(String.format(
                 Locale.ROOT,
-                "<svg class=\"strip\" viewBox=\"0 0 %d %d\" role=\"img\" preserveAspectRatio=\"none\"><title>%s</title>",
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"strip\" viewBox=\"0 0 %d %d\" role=\"img\" preserveAspectRatio=\"none\"><title>%s</title>",
                 WIDE,
                 STRIP_HEIGHT,
-                escaped(strip.caption() + ": "
-                        + String.join(
-                                ", ",
-                                strip.parts().stream()
-                                        .map(p -> p.label() + " " + Drawn.fixed(p.share() * 100, 1) + " %")
-                                        .toList()))));
+                escaped(strip.caption() + ": " + parts(strip))));
         // The bar lies on the table and is longer than the paper; inks cross it on the paper.
         svg.append(rect(0, BAR_TOP, WIDE, BAR_HEIGHT, BLACK, 1));
         svg.append(rect(MARGIN, 0, WIDE - 2 * MARGIN, STRIP_HEIGHT, "#ffffff", 1));
@@ -73,9 +71,40 @@ final class Pictures {
         return svg.append("</svg>").toString();
     }
 
+    /** The inks of a strip in words. */
+    static String parts(Answer.Strip strip) {
+        return strip.parts().stream()
+                .map(p -> p.label() + " " + Drawn.fixed(p.share() * 100, 1) + " %")
+                .collect(Collectors.joining(", "));
+    }
+
+    /** A colour as a plugin gave it, or the grey of one that is not known. */
+    static String colour(String screen) {
+        return screen.matches("#[0-9a-fA-F]{6}") ? screen : "#8a8a88";
+    }
+
+    static String swatch(Answer.Swatch swatch) {
+        return "<svg class=\"swatch\" viewBox=\"0 0 60 40\" role=\"img\"><title>" + escaped(swatch.label()) + "</title>"
+                + rect(0, 0, 60, 40, colour(swatch.screen()), 1) + "</svg>";
+    }
+
+    /**
+     * A picture as the address that holds it.
+     *
+     * @throws BadInput when it is neither PNG nor JPEG
+     */
+    static String source(Answer.Picture picture) {
+        byte[] bytes = picture.image().bytes();
+        String type = MediaFile.of(bytes).mediaType();
+        if (!type.equals("image/png") && !type.equals("image/jpeg")) {
+            throw new BadInput("picture", picture.caption(), "a plugin may show PNG and JPEG only");
+        }
+        return "data:" + type + ";base64," + picture.image().content();
+    }
+
     private static final int CHART_WIDE = 560;
     private static final int CHART_LEFT = 56;
-    private static final int CHART_TOP = 24;
+    private static final int CHART_TOP = 46;
     private static final int CHART_HIGH = 220;
 
     /** By what a mark is known in the drawing and in the list beneath it. */
@@ -118,7 +147,7 @@ final class Pictures {
         int high = CHART_TOP + CHART_HIGH + 30;
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
-                "<svg class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
+                "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
                 CHART_WIDE,
                 high,
                 CHART_WIDE,
@@ -138,6 +167,7 @@ final class Pictures {
         }
         svg.append(
                 path("M" + CHART_LEFT + " " + CHART_TOP + " V" + number(bottom) + " H" + CHART_WIDE, "#55554f", 1, ""));
+        svg.append(label(0, 16, "start", chart.up()));
         for (double y : new double[] {y0, (y0 + y1) / 2, y1}) {
             double at = bottom - (y - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
             svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 3), 0)));

@@ -58,6 +58,7 @@ final class Server implements AutoCloseable {
     private final Desk desk;
     private final Live live;
     private final Taps taps;
+    private final Work work;
     private final Javalin javalin;
     private final Optional<NetworkDoor> network;
     private final Guard guard;
@@ -77,6 +78,7 @@ final class Server implements AutoCloseable {
         guard = new Guard(desk, () -> port(0), this::networkAddresses);
         live = new Live(studio);
         taps = new Taps(studio);
+        work = new Work(studio.host(), studio.log().clock());
         routes = routes();
         javalin = Javalin.create(config -> {
             config.startup.showJavalinBanner = false;
@@ -149,7 +151,9 @@ final class Server implements AutoCloseable {
         CuratingPage curating = new CuratingPage(desk);
         StonesPage stones = new StonesPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
-        CalculatorPage calculators = new CalculatorPage(desk);
+        CalculatorPage calculators = new CalculatorPage(desk, work);
+        AnswerDeeds answers = new AnswerDeeds(desk, calculators);
+        HelpPage help = new HelpPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
         PluginsPage plugins = new PluginsPage(desk);
         DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));
@@ -229,9 +233,28 @@ final class Server implements AutoCloseable {
                 get("/stones", ctx -> show(ctx, "stones", stones.list())),
                 get("/shelf", ctx -> show(ctx, "shelf", shelf.page())),
                 get("/calculators", ctx -> show(ctx, "calculators", calculators.list())),
-                get(
+                get("/calculators/{id}", ctx -> {
+                    CalculatorPage.Page page = calculators.page(ctx.pathParam("id"), ctx.queryParamMap());
+                    show(ctx, page.template(), page.page());
+                }),
+                new Route(
+                        HandlerType.POST,
                         "/calculators/{id}",
-                        ctx -> show(ctx, "calculator", calculators.page(ctx.pathParam("id"), ctx.queryParamMap()))),
+                        Guard.Access.LOOK,
+                        ctx -> ctx.redirect(calculators.post(ctx.pathParam("id"), ctx), HttpStatus.SEE_OTHER)),
+                get(
+                        "/calculators/{id}/as/{format}",
+                        ctx -> calculators.as(ctx.pathParam("id"), ctx.pathParam("format"), ctx)),
+                new Route(HandlerType.POST, "/calculators/{id}/call-off", Guard.Access.LOOK, ctx -> {
+                    calculators
+                            .held(ctx.pathParam("id"), new Form(ctx.formParamMap()).text(CalculatorPage.HELD))
+                            .callOff();
+                    ctx.redirect("/calculators/" + ctx.pathParam("id"), HttpStatus.SEE_OTHER);
+                }),
+                post(
+                        "/calculators/{id}/{deed}",
+                        ctx -> take(ctx, tap -> answers.of(ctx.pathParam("id"), ctx.pathParam("deed"), tap))),
+                get("/help/plugins", ctx -> show(ctx, "help-plugins", help.page())),
                 get("/at", ctx -> show(ctx, "at", devices.who(ctx.queryParamMap()))),
                 new Route(HandlerType.POST, "/at", Guard.Access.LOOK, ctx -> {
                     devices.at(new Form(ctx.formParamMap()));
@@ -382,6 +405,7 @@ final class Server implements AutoCloseable {
     @Override
     public void close() {
         live.close();
+        work.close();
         javalin.stop();
         stopped.countDown();
     }

@@ -42,20 +42,27 @@ final class Taps {
      * @param said for the screen, such as "Pull 23"
      * @param where to go on
      * @param place where in the story they belong, when not at the moment of the tap
+     * @param moments when each of them happened, where each has its own; else none
      */
     record Meant(
             List<StudioEvent> events,
             List<Warning> warnings,
             String said,
             String where,
-            @Nullable Place place) {
+            @Nullable Place place,
+            List<Happened> moments) {
         Meant {
+            moments = List.copyOf(moments);
             events = List.copyOf(events);
             warnings = List.copyOf(warnings);
         }
 
         Meant(List<StudioEvent> events, List<Warning> warnings, String said, String where) {
-            this(events, warnings, said, where, null);
+            this(events, warnings, said, where, null, List.of());
+        }
+
+        Meant(List<StudioEvent> events, List<Warning> warnings, String said, String where, @Nullable Place place) {
+            this(events, warnings, said, where, place, List.of());
         }
 
         static Meant of(String said, String where, StudioEvent... events) {
@@ -63,7 +70,7 @@ final class Taps {
         }
 
         Meant warned(List<Warning> more) {
-            return new Meant(events, more, said, where, place);
+            return new Meant(events, more, said, where, place, moments);
         }
     }
 
@@ -105,7 +112,7 @@ final class Taps {
         }
         List<StudioEvent> events = new ArrayList<>(meant.events);
         meant.warnings.forEach(warning -> events.add(warning.logged()));
-        List<Draft> drafts = drafts(tap, meant.place, events);
+        List<Draft> drafts = drafts(tap, meant, events);
         studio.append(log -> log.find(tap.id()).isPresent() ? List.of() : drafts);
         return new Done(
                 meant.said,
@@ -114,13 +121,15 @@ final class Taps {
                 meant.warnings.stream().filter(warning -> !warning.stops()).toList());
     }
 
-    private static List<Draft> drafts(Tap tap, @Nullable Place place, List<StudioEvent> events) {
+    private static List<Draft> drafts(Tap tap, Meant meant, List<StudioEvent> events) {
+        Place place = meant.place;
         List<Draft> drafts = new ArrayList<>();
         EventId after = place == null ? tap.after() : place.after;
         Happened happened = place == null ? tap.happened() : place.happened;
         for (int i = 0; i < events.size(); i++) {
             EventId id = tap.id().companion(i);
-            drafts.add(new Draft(id, happened, after, tap.actor(), events.get(i)));
+            drafts.add(new Draft(
+                    id, i < meant.moments.size() ? meant.moments.get(i) : happened, after, tap.actor(), events.get(i)));
             after = after == null ? null : id;
         }
         return drafts;

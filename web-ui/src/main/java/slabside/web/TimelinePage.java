@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import slabside.event.EventId;
 import slabside.event.LogEvent;
+import slabside.event.PluginEvent;
 import slabside.event.ThingId;
 import slabside.event.UnknownEvent;
 import slabside.log.Stored;
@@ -171,7 +172,9 @@ final class TimelinePage {
                 desk.studio.views().corrections(told.id()).stream()
                         .map(t -> desk.line(t, false, false))
                         .toList(),
-                !(told.event() instanceof LogEvent || told.event() instanceof UnknownEvent),
+                !(told.event() instanceof LogEvent
+                        || told.event() instanceof PluginEvent
+                        || told.event() instanceof UnknownEvent),
                 told.id().text(),
                 told.event() instanceof LogEvent.Attached attached && attached.thing() != null
                         ? attached.thing().text()

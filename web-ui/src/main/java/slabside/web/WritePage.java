@@ -19,6 +19,7 @@ import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.Happened;
 import slabside.event.LogEvent;
+import slabside.event.PluginEvent;
 import slabside.event.Precision;
 import slabside.event.RawBody;
 import slabside.event.StoneEvent;
@@ -196,8 +197,11 @@ final class WritePage {
         if (told.voided()) {
             throw new BadInput("event", pos, "it was taken back; write it down anew instead");
         }
-        if (told.event() instanceof LogEvent || told.event() instanceof UnknownEvent) {
-            throw new BadInput("event", pos, "a correction or an unknown event is taken back, not put right");
+        if (told.event() instanceof LogEvent
+                || told.event() instanceof PluginEvent
+                || told.event() instanceof UnknownEvent) {
+            throw new BadInput(
+                    "event", pos, "a remark, a correction or an event of a plugin is taken back, not put right");
         }
         return told;
     }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalLong;
 import java.util.TreeMap;
 import java.util.stream.IntStream;
 import slabside.measure.Uncertain;
@@ -161,6 +162,73 @@ public record Answer(String title, List<Block> blocks) {
         }
     }
 
+    /**
+     * Colours beside each other.
+     *
+     * @param caption what they show
+     */
+    public record Swatches(String caption, List<Swatch> swatches) implements Block {
+        public Swatches {
+            swatches = List.copyOf(swatches);
+        }
+    }
+
+    /**
+     * @param screen a colour as #rrggbb, for the screen only
+     * @param words what it is made of or how sure it is, or an empty text
+     */
+    public record Swatch(String label, String screen, String words) {}
+
+    /**
+     * A picture.
+     *
+     * @param caption what it shows; read out to whoever cannot see it
+     * @param image PNG or JPEG, at most 2 MB
+     */
+    public record Picture(String caption, Upload image) implements Block {}
+
+    /** A clock that runs down when somebody starts it, with a sound at its end. */
+    public record Timer(String label, int seconds) implements Block {
+        public Timer {
+            if (seconds < 1 || seconds > 86_400) {
+                throw new slabside.measure.BadInput("timer", seconds + " s", "give 1 s to a day");
+            }
+        }
+    }
+
+    /** Entries that whoever asked may write down; nothing is written before that. */
+    public record Proposed(String caption, List<Proposal> entries) implements Block {
+        public Proposed {
+            entries = List.copyOf(entries);
+        }
+    }
+
+    /**
+     * One entry.
+     *
+     * @param type stored name: one of the log's own, such as "press.measured", or that of an {@link OwnEvent} of the same plugin
+     * @param fields body of the entry
+     * @param words the sentence that tells it; of the log's own kinds the log makes it, and this is not used
+     * @param about ids of the things it concerns; of the log's own kinds the fields say so, and this is not used
+     * @param millis when it happened, in ms since 1970 UTC; empty for now
+     */
+    public record Proposal(
+            String type, int version, Json.Fields fields, String words, List<String> about, OptionalLong millis) {
+        public Proposal {
+            about = List.copyOf(about);
+        }
+
+        /** This entry, about these things. */
+        public Proposal about(String... ids) {
+            return new Proposal(type, version, fields, words, List.of(ids), millis);
+        }
+
+        /** This entry, at a moment in ms since 1970 UTC. */
+        public Proposal at(long moment) {
+            return new Proposal(type, version, fields, words, about, OptionalLong.of(moment));
+        }
+    }
+
     public static Answer titled(String title) {
         return new Answer(title, List.of());
     }
@@ -191,6 +259,16 @@ public record Answer(String title, List<Block> blocks) {
 
     public Answer quantity(String label, double value, String unit, String working) {
         return with(new Quantity(label, value, 0, unit, working));
+    }
+
+    /** A chart of points over a count or a measure; say what stands across and up, with its unit. */
+    public Answer chart(String caption, String across, String up, List<Point> points) {
+        return with(new Chart(caption, across, up, points, List.of()));
+    }
+
+    /** A table with a row for each of {@code rows}. */
+    public Answer table(String caption, List<String> headings, List<List<String>> rows) {
+        return with(new Table(caption, headings, rows));
     }
 
     public Answer caution(String text) {

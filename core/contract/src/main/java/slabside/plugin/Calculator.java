@@ -3,15 +3,17 @@ package slabside.plugin;
 import java.util.List;
 
 /**
- * Answers one question from typed replies and from the log. Gets its page, form, command, JSON and CSV from the host.
+ * Answers one question from typed replies and from the log. Gets its page, form, link, command, JSON, CSV and PDF from the
+ * host.
  *
- * <p>Must give the same answer to the same replies and the same log: no clock, no chance. Not thread-safe by duty; the
- * host asks one thing at a time. Found through one line in {@code META-INF/services/slabside.plugin.Calculator}.
+ * <p>Must give the same answer to the same replies and the same log: no clock, no chance, no files. Needs a public constructor
+ * without parameters. Not thread-safe by duty; the host asks one thing at a time. Found through one line in
+ * {@code META-INF/services/slabside.plugin.Calculator}.
  */
 public interface Calculator {
     Card card();
 
-    /** In the order in which to ask them. */
+    /** In the order in which to ask them; always the same ones. */
     List<Question<?>> questions();
 
     /**
@@ -19,4 +21,12 @@ public interface Calculator {
      * @throws slabside.measure.BadInput when replies do not fit together; names the question, the value and the remedy
      */
     Answer answer(Replies replies, StudioView studio);
+
+    /**
+     * As {@link #answer(Replies, StudioView)}, which it calls unless overridden. Override it for work that may take longer than a
+     * second, and say how far it has come.
+     */
+    default Answer answer(Replies replies, StudioView studio, Progress progress) {
+        return answer(replies, studio);
+    }
 }

@@ -1,5 +1,6 @@
 package slabside.plugin;
 
+import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -9,10 +10,12 @@ import slabside.measure.BadInput;
 /** The replies to a calculator's questions, read and checked; immutable. */
 public final class Replies {
     private final Map<String, Object> values;
+    private final Map<String, String> typed;
     private final Map<String, String> assumed;
 
-    private Replies(Map<String, Object> values, Map<String, String> assumed) {
+    private Replies(Map<String, Object> values, Map<String, String> typed, Map<String, String> assumed) {
         this.values = values;
+        this.typed = typed;
         this.assumed = assumed;
     }
 
@@ -25,6 +28,7 @@ public final class Replies {
      */
     public static Replies read(List<Question<?>> questions, Map<String, String> given) {
         Map<String, Object> values = new LinkedHashMap<>();
+        Map<String, String> typed = new LinkedHashMap<>();
         Map<String, String> assumed = new LinkedHashMap<>();
         for (String id : given.keySet()) {
             if (questions.stream().noneMatch(q -> q.id().equals(id))) {
@@ -39,6 +43,9 @@ public final class Replies {
         }
         for (Question<?> question : questions) {
             String text = given.getOrDefault(question.id(), "").strip();
+            if (!text.isEmpty()) {
+                typed.put(question.id(), text);
+            }
             if (text.isEmpty() && question.preset().isPresent()) {
                 text = question.preset().orElseThrow();
                 question.origin().ifPresent(from -> assumed.put(question.label(), from.words()));
@@ -49,7 +56,7 @@ public final class Replies {
                 throw new BadInput(question.label(), "", "this is needed; give it as " + question.id());
             }
         }
-        return new Replies(values, assumed);
+        return new Replies(values, typed, assumed);
     }
 
     /** The reply to a question that is not optional, or has a default. */
@@ -58,13 +65,19 @@ public final class Replies {
                 .orElseThrow(() -> new BadInput(question.label(), "", "this is needed; give it as " + question.id()));
     }
 
+    /** The reply to a question; empty when it stayed unanswered. */
     @SuppressWarnings("unchecked")
     public <T> Optional<T> maybe(Question<T> question) {
         return Optional.ofNullable((T) values.get(question.id()));
     }
 
+    /** What was typed, by the ids of the questions; without what was left to a default. */
+    public Map<String, String> typed() {
+        return Collections.unmodifiableMap(typed);
+    }
+
     /** Labels of the questions that took their default, with where it comes from. */
     public Map<String, String> assumed() {
-        return Map.copyOf(assumed);
+        return Collections.unmodifiableMap(assumed);
     }
 }

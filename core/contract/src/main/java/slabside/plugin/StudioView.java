@@ -1,5 +1,7 @@
 package slabside.plugin;
 
+import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -274,6 +276,64 @@ public interface StudioView {
         }
     }
 
+    /**
+     * An entry of the log, as it reads after all corrections.
+     *
+     * @param event id
+     * @param type stored name, such as "ink.moved" or, of a plugin's own, "plugin.paper-store.read"
+     * @param version in which {@code fields} are
+     * @param millis when it happened, in ms since 1970 UTC
+     * @param words as a sentence
+     * @param about ids of the things it concerns
+     * @param fields its body; masses are in mg, lengths in µm, times in ms, decimals as text
+     */
+    record Moment(
+            String event, String type, int version, long millis, String words, List<String> about, Json.Fields fields) {
+        public Moment {
+            about = List.copyOf(about);
+        }
+    }
+
+    /**
+     * Some entries, newest first.
+     *
+     * @param next give this to have those before; empty when there are none
+     */
+    record Page(List<Moment> moments, String next) {
+        public Page {
+            moments = List.copyOf(moments);
+        }
+    }
+
+    /**
+     * Ink that moved from one vessel into another.
+     *
+     * @param why such as "mixed", "charged"
+     * @param grams as they follow from everything written down; empty when that cannot be known
+     */
+    record Path(
+            String event,
+            long millis,
+            String from,
+            String fromName,
+            String into,
+            String intoName,
+            String why,
+            Optional<Uncertain> grams) {}
+
+    /**
+     * Something measured.
+     *
+     * @param of id of what was measured: a run, mix or drawdown
+     * @param sheet code written on it, or an empty text
+     * @param quantity such as "density" or "L*"
+     * @param unit or an empty text
+     */
+    record Reading(String event, long millis, String of, String sheet, String quantity, double value, String unit) {}
+
+    /** Most entries of one {@link Page}. */
+    int PAGE = 500;
+
     /** Things of a kind whose name, label or id contains {@code query}, newest first, at most 50. */
     List<Thing> find(String kind, String query);
 
@@ -282,6 +342,60 @@ public interface StudioView {
 
     /** What is in a vessel now. */
     Composition composition(String vessel);
+
+    /** What was in a vessel at the end of a millisecond since 1970 UTC. */
+    Composition compositionAt(String vessel, long millis);
+
+    /** What ink came into a vessel, in order. */
+    List<Path> into(String vessel);
+
+    /** Where ink of a vessel went, in order. */
+    List<Path> from(String vessel);
+
+    /** What was measured of a run, mix or drawdown, in order. */
+    List<Reading> readings(String thing);
+
+    /**
+     * Entries that concern a thing.
+     *
+     * @param next as the page before said; an empty text for the newest
+     */
+    Page story(String thing, String next);
+
+    /**
+     * Entries of one type ("ink.moved") or group ("ink").
+     *
+     * @param next as the page before said; an empty text for the newest
+     */
+    Page events(String type, String next);
+
+    /** The entry with an id; empty when there is none or it was taken back. */
+    Optional<Moment> moment(String event);
+
+    /** Every entry of a plugin's own kind, oldest first, with the fields of its present version. */
+    default List<Moment> events(OwnEvent kind) {
+        List<Moment> all = new ArrayList<>();
+        String next = "";
+        do {
+            Page page = events(OwnEvent.stored(kind.type()), next);
+            for (Moment moment : page.moments()) {
+                all.add(
+                        moment.version() >= kind.version()
+                                ? moment
+                                : new Moment(
+                                        moment.event(),
+                                        moment.type(),
+                                        kind.version(),
+                                        moment.millis(),
+                                        moment.words(),
+                                        moment.about(),
+                                        kind.upcast(moment.version(), moment.fields())));
+            }
+            next = page.next();
+        } while (!next.isEmpty());
+        all.sort(Comparator.comparingLong(Moment::millis));
+        return all;
+    }
 
     /** The lines of a planned recipe; empty when there is no such recipe. */
     List<Planned> recipe(String id);

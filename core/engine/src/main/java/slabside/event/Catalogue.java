@@ -200,6 +200,7 @@ public final class Catalogue {
         entry("log.amended", 1, LogEvent.Amended.class, "put a record right[: {reason}]");
         entry("log.voided", 1, LogEvent.Voided.class, "took a record back[: {reason}]");
         entry("log.annotated", 1, LogEvent.Annotated.class, "noted[ on {thing}]: {words}");
+        entry("log.answer-kept", 1, LogEvent.AnswerKept.class, "kept an answer[ on {thing}]: {title}: {summary}");
         entry("log.attached", 1, LogEvent.Attached.class, "attached {mediaType}[ to {thing}][: {name}]");
         entry("log.same-thing", 1, LogEvent.SameThing.class, "{other} is the same as {keep}");
         entry("log.device-named", 1, LogEvent.DeviceNamed.class, "named the device {device} \"{name}\"");
@@ -225,6 +226,22 @@ public final class Catalogue {
             throw new IllegalArgumentException(event.getClass().getSimpleName() + " is not in the catalogue");
         }
         return entry;
+    }
+
+    /** The stored name of any event. */
+    public static String type(StudioEvent event) {
+        if (event instanceof UnknownEvent unknown) {
+            return unknown.type();
+        }
+        return event instanceof PluginEvent own ? own.type() : of(event).type();
+    }
+
+    /** The version in which any event is stored. */
+    public static int version(StudioEvent event) {
+        if (event instanceof UnknownEvent unknown) {
+            return unknown.version();
+        }
+        return event instanceof PluginEvent own ? own.version() : of(event).version();
     }
 
     private static void entry(String type, int version, Class<? extends StudioEvent> event, String sentence) {

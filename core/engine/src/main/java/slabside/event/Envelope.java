@@ -31,7 +31,7 @@ public record Envelope(
         about = List.copyOf(about);
     }
 
-    /** The body as an event of the catalogue, or an {@link UnknownEvent}. */
+    /** The body as an event of the catalogue, a {@link PluginEvent}, or an {@link UnknownEvent}. */
     public StudioEvent event() {
         return EventCodec.read(type, version, body);
     }

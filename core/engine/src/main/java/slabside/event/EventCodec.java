@@ -33,6 +33,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import org.jspecify.annotations.Nullable;
@@ -155,6 +156,9 @@ public final class EventCodec {
         if (event instanceof UnknownEvent unknown) {
             return tree(unknown.body());
         }
+        if (event instanceof PluginEvent own) {
+            return own.body();
+        }
         return MAPPER.valueToTree(event);
     }
 
@@ -194,6 +198,9 @@ public final class EventCodec {
 
     /** A body as an event; one that cannot be read becomes an {@link UnknownEvent}, so that nothing is lost. */
     public static StudioEvent read(String type, int version, JsonNode body) {
+        if (type.startsWith(PluginEvent.PREFIX)) {
+            return own(type, version, body);
+        }
         Upcasts.Current current = Upcasts.apply(type, version, body);
         Catalogue.Entry entry = Catalogue.of(current.type()).orElse(null);
         if (entry == null || entry.version() != current.version()) {
@@ -204,6 +211,15 @@ public final class EventCodec {
                     READERS.computeIfAbsent(entry.event(), MAPPER::readerFor).readValue(current.body());
             return complete(event) ? event : new UnknownEvent(type, version, body.toString());
         } catch (IOException | IllegalArgumentException unreadable) {
+            return new UnknownEvent(type, version, body.toString());
+        }
+    }
+
+    private static StudioEvent own(String type, int version, JsonNode body) {
+        try {
+            Optional<PluginEvent> own = PluginEvent.read(type, version, body);
+            return own.isPresent() ? own.get() : new UnknownEvent(type, version, body.toString());
+        } catch (BadInput unreadable) {
             return new UnknownEvent(type, version, body.toString());
         }
     }

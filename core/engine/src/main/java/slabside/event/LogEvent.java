@@ -1,7 +1,9 @@
 package slabside.event;
 
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 
 /** What is said about the log itself; the only way to put a record right. */
@@ -45,6 +47,34 @@ public sealed interface LogEvent extends StudioEvent {
         @Override
         public <R> R readBy(Reader<R> reader) {
             return reader.annotated(this);
+        }
+    }
+
+    /**
+     * What a calculator or report answered, kept as it was then.
+     *
+     * @param calculator its id
+     * @param replies that were given, by the ids of its questions
+     * @param thing that it is kept with
+     * @param summary in a line
+     * @param text the whole answer
+     */
+    record AnswerKept(
+            String calculator,
+            String title,
+            Map<String, String> replies,
+            @Nullable ThingId thing,
+            String summary,
+            String text)
+            implements LogEvent {
+        public AnswerKept {
+            // In one order, so that the same answer is stored in the same bytes.
+            replies = Collections.unmodifiableMap(new TreeMap<>(replies));
+        }
+
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.answerKept(this);
         }
     }
 
@@ -116,6 +146,8 @@ public sealed interface LogEvent extends StudioEvent {
         R voided(Voided event);
 
         R annotated(Annotated event);
+
+        R answerKept(AnswerKept event);
 
         R attached(Attached event);
 

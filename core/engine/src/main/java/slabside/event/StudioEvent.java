@@ -10,4 +10,5 @@ public sealed interface StudioEvent
                 EditionEvent,
                 PressEvent,
                 LogEvent,
+                PluginEvent,
                 UnknownEvent {}

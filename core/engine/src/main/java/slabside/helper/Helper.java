@@ -11,6 +11,7 @@ import java.io.FileOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.UncheckedIOException;
+import java.lang.reflect.InvocationHandler;
 import java.lang.reflect.Method;
 import java.lang.reflect.Proxy;
 import java.net.URL;
@@ -21,11 +22,16 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.ServiceLoader;
+import org.jspecify.annotations.Nullable;
 import slabside.measure.BadInput;
-import slabside.plugin.Answer;
+import slabside.plugin.AuditCheck;
 import slabside.plugin.Calculator;
-import slabside.plugin.Question;
+import slabside.plugin.Card;
+import slabside.plugin.Importer;
+import slabside.plugin.OwnEvent;
+import slabside.plugin.Progress;
 import slabside.plugin.Replies;
+import slabside.plugin.Report;
 import slabside.plugin.StudioView;
 
 /**
@@ -34,10 +40,27 @@ import slabside.plugin.StudioView;
  */
 public final class Helper {
     private final Wire wire;
-    private final List<Calculator> calculators = new ArrayList<>();
+    private final ClassLoader plugin;
+    private @Nullable Offers offers;
 
-    private Helper(Wire wire) {
+    /** What the plugin has, found when it is first asked for. */
+    private record Offers(List<Calculator> asked, List<AuditCheck> checks, List<OwnEvent> events) {
+        static Offers of(ClassLoader plugin) {
+            List<Calculator> asked = new ArrayList<>();
+            ServiceLoader.load(Calculator.class, plugin).forEach(asked::add);
+            ServiceLoader.load(Report.class, plugin).forEach(asked::add);
+            ServiceLoader.load(Importer.class, plugin).forEach(asked::add);
+            List<AuditCheck> checks = new ArrayList<>();
+            ServiceLoader.load(AuditCheck.class, plugin).forEach(checks::add);
+            List<OwnEvent> events = new ArrayList<>();
+            ServiceLoader.load(OwnEvent.class, plugin).forEach(events::add);
+            return new Offers(asked, checks, events);
+        }
+    }
+
+    private Helper(Wire wire, ClassLoader plugin) {
         this.wire = wire;
+        this.plugin = plugin;
     }
 
     /**
@@ -46,13 +69,13 @@ public final class Helper {
     public static void main(String[] arguments) throws IOException {
         OutputStream out = new BufferedOutputStream(new FileOutputStream(FileDescriptor.out));
         System.setOut(System.err);
-        Helper helper = new Helper(new Wire(new BufferedInputStream(new FileInputStream(FileDescriptor.in)), out));
+        Wire wire = new Wire(new BufferedInputStream(new FileInputStream(FileDescriptor.in)), out);
         System.setIn(java.io.InputStream.nullInputStream());
+        ShownClasses shown = new ShownClasses(Helper.class.getClassLoader(), false);
         URL jar = Path.of(arguments[0]).toUri().toURL();
-        try (URLClassLoader plugin =
-                new URLClassLoader(new URL[] {jar}, new ShownClasses(Helper.class.getClassLoader()))) {
+        try (URLClassLoader plugin = new URLClassLoader(new URL[] {jar}, shown)) {
             Thread.currentThread().setContextClassLoader(plugin);
-            helper.serve(plugin);
+            new Helper(wire, plugin).serve();
         } catch (IOException tooLong) {
             System.err.println(tooLong.getMessage());
             Runtime.getRuntime().halt(1);
@@ -61,7 +84,7 @@ public final class Helper {
         Runtime.getRuntime().halt(0);
     }
 
-    private void serve(ClassLoader plugin) throws IOException {
+    private void serve() throws IOException {
         while (true) {
             JsonNode asked;
             try {
@@ -72,8 +95,9 @@ public final class Helper {
             ObjectNode reply = Wire.json().createObjectNode();
             try {
                 switch (asked.path("ask").asText()) {
-                    case "offers" -> reply.set("offers", offers(plugin));
+                    case "offers" -> reply.set("offers", introduced());
                     case "answer" -> reply.set("answer", answer(asked));
+                    case "check" -> reply.set("checks", check(asked));
                     default -> reply.put("failed", "nothing is asked under this name");
                 }
             } catch (BadInput bad) {
@@ -100,52 +124,81 @@ public final class Helper {
         return (text.length() > 500 ? text.substring(0, 500) : text) + (trace.length == 0 ? "" : ", at " + trace[0]);
     }
 
-    private ArrayNode offers(ClassLoader plugin) {
-        if (calculators.isEmpty()) {
-            ServiceLoader.load(Calculator.class, plugin).forEach(calculators::add);
-        }
-        ArrayNode offers = Wire.json().createArrayNode();
-        for (Calculator calculator : calculators) {
-            ObjectNode offer = offers.addObject();
-            offer.set("card", Wire.json().valueToTree(calculator.card()));
-            ArrayNode questions = offer.putArray("questions");
-            for (Question<?> question : calculator.questions()) {
-                ObjectNode one = questions
-                        .addObject()
-                        .put("id", question.id())
-                        .put("label", question.label())
-                        .put("unit", question.unit())
-                        .put("optional", question.isOptional());
-                one.set("picks", Wire.json().valueToTree(question.picks()));
-                question.preset().ifPresent(preset -> one.put("preset", preset));
-                question.origin().ifPresent(origin -> one.put("origin", origin.name()));
-            }
+    private Offers offers() {
+        if (offers == null) {
+            offers = Offers.of(plugin);
         }
         return offers;
     }
 
+    private JsonNode introduced() {
+        ObjectNode said = Wire.json().createObjectNode();
+        ArrayNode asked = said.putArray("asked");
+        for (Calculator calculator : offers().asked) {
+            ObjectNode one = asked.addObject()
+                    .put(
+                            "as",
+                            calculator instanceof Report
+                                    ? "report"
+                                    : calculator instanceof Importer ? "importer" : "calculator");
+            one.set("card", Wire.json().valueToTree(calculator.card()));
+            ArrayNode questions = one.putArray("questions");
+            calculator
+                    .questions()
+                    .forEach(question -> questions.add((JsonNode) Wire.json().valueToTree(question.declared())));
+        }
+        ArrayNode checks = said.putArray("checks");
+        offers().checks.forEach(check -> checks.add((JsonNode) Wire.json().valueToTree(check.card())));
+        ArrayNode events = said.putArray("events");
+        offers().events
+                .forEach(event -> events.addObject().put("type", event.type()).put("version", event.version()));
+        return said;
+    }
+
     private JsonNode answer(JsonNode asked) throws IOException {
-        String id = asked.path("calculator").asText();
-        Calculator calculator = calculators.stream()
-                .filter(each -> each.card().id().equals(id))
-                .findFirst()
-                .orElseThrow(() -> new BadInput("calculator", id, "this plugin does not offer it"));
+        Calculator calculator = named(offers().asked, asked.path("calculator").asText(), Calculator::card);
         Map<String, String> given = new LinkedHashMap<>();
         asked.path("replies")
                 .properties()
                 .forEach(each -> given.put(each.getKey(), each.getValue().asText()));
         Replies replies = Replies.read(calculator.questions(), given);
-        Answer answer = calculator.answer(replies, studio());
-        return Wire.json().valueToTree(answer);
+        return Wire.json().valueToTree(calculator.answer(replies, studio(), progress()));
+    }
+
+    private JsonNode check(JsonNode asked) throws IOException {
+        AuditCheck check = named(offers().checks, asked.path("check").asText(), AuditCheck::card);
+        StudioView.RunRecord run = Wire.json().treeToValue(asked.path("run"), StudioView.RunRecord.class);
+        return Wire.json().valueToTree(check.check(run, studio()));
+    }
+
+    private static <T> T named(List<T> all, String id, java.util.function.Function<T, Card> card) {
+        return all.stream()
+                .filter(each -> card.apply(each).id().equals(id))
+                .findFirst()
+                .orElseThrow(() -> new BadInput("plugin", id, "it does not offer this"));
+    }
+
+    private Progress progress() {
+        return (share, words) -> {
+            try {
+                wire.send(Wire.json().createObjectNode().put("progress", share).put("words", words));
+            } catch (IOException hostIsGone) {
+                throw new UncheckedIOException(hostIsGone);
+            }
+        };
     }
 
     /** The studio as the host shows it: each call is a question over the pipe. */
     private StudioView studio() {
         return (StudioView) Proxy.newProxyInstance(
-                Helper.class.getClassLoader(),
-                new Class<?>[] {StudioView.class},
-                (proxy, method, given) ->
-                        method.getDeclaringClass() == Object.class ? own(proxy, method, given) : asked(method, given));
+                plugin, new Class<?>[] {StudioView.class}, (proxy, method, given) -> {
+                    if (method.getDeclaringClass() == Object.class) {
+                        return own(proxy, method, given);
+                    }
+                    return method.isDefault()
+                            ? InvocationHandler.invokeDefault(proxy, method, given)
+                            : asked(method, given);
+                });
     }
 
     private static Object own(Object proxy, Method method, Object[] given) {

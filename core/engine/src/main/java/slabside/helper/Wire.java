@@ -30,6 +30,7 @@ public final class Wire {
 
     private static final ObjectMapper JSON = JsonMapper.builder()
             .addModule(new Jdk8Module())
+            .addModule(JsonTree.module())
             .addMixIn(Answer.Block.class, NamedBlock.class)
             .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
             // Records by their components; a method that looks like a getter is none.

@@ -21,7 +21,10 @@ import slabside.plugin.Answer;
 
 /** An Answer as plain text, JSON and CSV. */
 public final class Drawn {
-    private static final ObjectMapper JSON = new ObjectMapper();
+    /** In which an answer can be had. */
+    public static final List<String> FORMATS = List.of("pdf", "csv", "json", "text");
+
+    private static final ObjectMapper JSON = slabside.helper.Wire.json();
     private static final Pattern NUMBER = Pattern.compile("[-+]?[0-9.,]*( ± [0-9.,]+)?( %| g)?");
     private static final int LINE = 100;
 
@@ -35,7 +38,7 @@ public final class Drawn {
             case "text" -> text(answer);
             case "json" -> json(answer);
             case "csv" -> csv(answer);
-            default -> throw new BadInput("format", format, "use text, json or csv");
+            default -> throw new BadInput("format", format, "use text, json, csv or pdf");
         };
     }
 
@@ -133,6 +136,21 @@ public final class Drawn {
                         .forEach((question, reply) ->
                                 out.append(' ').append(question).append('=').append(reply));
                 out.append('\n');
+            } else if (block instanceof Answer.Swatches swatches) {
+                out.append(swatches.caption()).append('\n');
+                swatches.swatches()
+                        .forEach(each -> out.append(String.format(
+                                Locale.ROOT, "  %-8s %-28s %s%n", each.screen(), each.label(), each.words())));
+            } else if (block instanceof Answer.Picture picture) {
+                out.append("(picture: ").append(picture.caption()).append(")\n");
+            } else if (block instanceof Answer.Timer timer) {
+                out.append(timer.label()).append(": ").append(timer.seconds()).append(" s\n");
+            } else if (block instanceof Answer.Proposed proposed) {
+                out.append(proposed.caption()).append('\n');
+                proposed.entries()
+                        .forEach(each -> out.append("  to write down: ")
+                                .append(each.words().isEmpty() ? each.type() : each.words())
+                                .append('\n'));
             } else if (block instanceof Answer.Deeper deeper) {
                 out.append(deeper.title())
                         .append('\n')
@@ -240,7 +258,9 @@ public final class Drawn {
                 node.put("title", deeper.title());
                 json(node.putArray("blocks"), deeper.blocks());
             } else {
-                node.setAll((ObjectNode) JSON.valueToTree(block));
+                ObjectNode fields = JSON.valueToTree(block);
+                fields.remove("block");
+                node.setAll(fields);
             }
         }
     }
@@ -294,6 +314,16 @@ public final class Drawn {
                     }
                     for (Answer.Mark mark : chart.marks()) {
                         csv.printRecord("mark", mark.label(), number(mark.x(), 0), "", chart.across(), chart.caption());
+                    }
+                } else if (block instanceof Answer.Swatches swatches) {
+                    for (Answer.Swatch each : swatches.swatches()) {
+                        csv.printRecord("swatch", each.label(), each.screen(), "", "", each.words());
+                    }
+                } else if (block instanceof Answer.Timer timer) {
+                    csv.printRecord("timer", timer.label(), timer.seconds(), "", "s", "");
+                } else if (block instanceof Answer.Proposed proposed) {
+                    for (Answer.Proposal each : proposed.entries()) {
+                        csv.printRecord("proposed entry", each.words(), each.type(), "", "", proposed.caption());
                     }
                 } else if (block instanceof Answer.Assumption a) {
                     csv.printRecord("assumption", a.text(), "", "", "", a.origin());

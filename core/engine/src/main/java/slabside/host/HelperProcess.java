@@ -21,8 +21,10 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import java.util.stream.Collectors;
 import slabside.helper.Helper;
+import slabside.helper.ShownClasses;
 import slabside.helper.Wire;
 import slabside.measure.BadInput;
+import slabside.plugin.Progress;
 import slabside.plugin.StudioView;
 
 /**
@@ -31,8 +33,14 @@ import slabside.plugin.StudioView;
  */
 final class HelperProcess implements AutoCloseable {
     private static final int WORDS_KEPT = 2_000;
-    private static final Map<String, Method> SHOWN =
-            Arrays.stream(StudioView.class.getMethods()).collect(Collectors.toMap(Method::getName, each -> each));
+    private static final Map<String, Method> SHOWN = Arrays.stream(StudioView.class.getMethods())
+            .filter(each -> !each.isDefault())
+            .collect(Collectors.toMap(Method::getName, each -> each));
+    /** How often it is looked whether whoever asked still waits. */
+    private static final long LOOK_MS = 50;
+    /** Longest that work may take which says how far it has come. */
+    private static final Duration LONGEST = Duration.ofMinutes(10);
+
     private static final ExecutorService WAITING = Executors.newCachedThreadPool(task -> {
         Thread thread = new Thread(task, "plugin");
         thread.setDaemon(true);
@@ -51,7 +59,12 @@ final class HelperProcess implements AutoCloseable {
     private final Process process;
     private final Wire wire;
     private final StringBuilder printed = new StringBuilder();
-    private long lastUsed = System.nanoTime();
+    private volatile long lastUsed = System.nanoTime();
+    /** When the plugin last said how far it has come. */
+    private volatile long lastSign;
+
+    private volatile boolean busy;
+    private volatile boolean closed;
 
     private HelperProcess(Process process) {
         this.process = process;
@@ -70,6 +83,7 @@ final class HelperProcess implements AutoCloseable {
                             "-XX:TieredStopAtLevel=1",
                             "-XX:+UseSerialGC",
                             "-Xshare:auto",
+                            "-Djava.system.class.loader=" + ShownClasses.class.getName(),
                             "-cp",
                             System.getProperty("java.class.path"),
                             Helper.class.getName(),
@@ -81,26 +95,41 @@ final class HelperProcess implements AutoCloseable {
     }
 
     boolean isAlive() {
-        return process.isAlive();
+        return !closed && process.isAlive();
     }
 
     boolean idleFor(Duration time) {
-        return System.nanoTime() - lastUsed > time.toNanos();
+        return !busy && System.nanoTime() - lastUsed > time.toNanos();
     }
 
     /**
-     * Asks and answers what the plugin asks back, until its reply or the deadline.
+     * Asks and answers what the plugin asks back, until its reply or the deadline, which begins anew whenever it says how far
+     * it has come.
      *
      * @throws BadInput as the plugin said it
      * @throws Ended when there was no reply, or one of the plugin's own failures
+     * @throws Progress.CalledOff when nobody waits any more
      */
-    synchronized JsonNode ask(ObjectNode question, StudioView studio, Duration deadline) {
-        CompletableFuture<JsonNode> replying = CompletableFuture.supplyAsync(() -> talk(question, studio), WAITING);
+    synchronized JsonNode ask(ObjectNode question, StudioView studio, Progress progress, Duration deadline) {
+        busy = true;
+        long start = System.nanoTime();
+        lastSign = start;
+        CompletableFuture<JsonNode> replying =
+                CompletableFuture.supplyAsync(() -> talk(question, studio, progress), WAITING);
         try {
-            return replying.get(deadline.toMillis(), TimeUnit.MILLISECONDS);
-        } catch (TimeoutException late) {
-            close();
-            throw new Ended("it gave no answer within " + deadline.toSeconds() + " s and was stopped");
+            while (true) {
+                try {
+                    return replying.get(LOOK_MS, TimeUnit.MILLISECONDS);
+                } catch (TimeoutException notYet) {
+                    long now = System.nanoTime();
+                    if (now - lastSign > deadline.toNanos() || now - start > LONGEST.toNanos()) {
+                        close();
+                        throw new Ended("it gave no answer within "
+                                + (now - start > LONGEST.toNanos() ? LONGEST : deadline).toSeconds()
+                                + " s and was stopped");
+                    }
+                }
+            }
         } catch (InterruptedException stopped) {
             close();
             Thread.currentThread().interrupt();
@@ -110,19 +139,27 @@ final class HelperProcess implements AutoCloseable {
                 throw bad;
             }
             close();
+            if (failed.getCause() instanceof Progress.CalledOff off) {
+                throw off;
+            }
             throw failed.getCause() instanceof Ended ended ? ended : new Ended(String.valueOf(failed.getCause()));
         } finally {
             lastUsed = System.nanoTime();
+            busy = false;
         }
     }
 
-    private JsonNode talk(ObjectNode question, StudioView studio) {
+    private JsonNode talk(ObjectNode question, StudioView studio, Progress progress) {
         try {
             wire.send(question);
             while (true) {
                 JsonNode said = wire.receive();
                 if (said.has("studio")) {
                     wire.send(shown(said, studio));
+                } else if (said.has("progress")) {
+                    lastSign = System.nanoTime();
+                    progress.at(
+                            said.path("progress").asDouble(), said.path("words").asText());
                 } else if (said.has("remedy")) {
                     throw new BadInput(
                             said.path("field").asText(),
@@ -168,7 +205,8 @@ final class HelperProcess implements AutoCloseable {
         }
         Object[] given = new Object[method.getParameterCount()];
         for (int i = 0; i < given.length; i++) {
-            given[i] = asked.path("given").get(i).asText();
+            JsonNode each = asked.path("given").get(i);
+            given[i] = method.getParameterTypes()[i] == long.class ? (Object) each.asLong() : each.asText();
         }
         try {
             return reply.set("value", Wire.json().valueToTree(method.invoke(studio, given)));
@@ -199,6 +237,7 @@ final class HelperProcess implements AutoCloseable {
 
     @Override
     public void close() {
+        closed = true;
         process.destroyForcibly();
     }
 }

@@ -317,6 +317,6 @@ final class RunStory {
                                             ? "press.pressure"
                                             : noted.words() != null ? "press.noted" : "press.read";
         }
-        return Catalogue.of(told.event()).type();
+        return Catalogue.type(told.event());
     }
 }

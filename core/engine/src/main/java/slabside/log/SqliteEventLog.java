@@ -36,7 +36,6 @@ import slabside.event.Happened;
 import slabside.event.Hlc;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
-import slabside.event.UnknownEvent;
 import slabside.measure.BadInput;
 
 /**
@@ -485,7 +484,6 @@ public final class SqliteEventLog implements EventLog {
 
         private Envelope envelope(Draft draft, long wall) {
             Head at = requireNonNull(head);
-            Catalogue.Entry entry = draft.event() instanceof UnknownEvent ? null : Catalogue.of(draft.event());
             return new Envelope(
                     at.origin(),
                     at.oseq() + 1,
@@ -495,8 +493,8 @@ public final class SqliteEventLog implements EventLog {
                     wall,
                     now,
                     draft.actor(),
-                    entry == null ? ((UnknownEvent) draft.event()).type() : entry.type(),
-                    entry == null ? ((UnknownEvent) draft.event()).version() : entry.version(),
+                    Catalogue.type(draft.event()),
+                    Catalogue.version(draft.event()),
                     EventCodec.about(draft.event()),
                     EventCodec.body(draft.event()));
         }

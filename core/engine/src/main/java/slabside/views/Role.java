@@ -151,6 +151,10 @@ public enum Role {
             add(parts, NOTED, e.keep());
         } else if (event instanceof LogEvent.Annotated e && e.thing() != null) {
             add(parts, NOTED, e.thing());
+        } else if (event instanceof LogEvent.AnswerKept e && e.thing() != null) {
+            add(parts, NOTED, e.thing());
+        } else if (event instanceof slabside.event.PluginEvent e) {
+            e.things().forEach(thing -> add(parts, NOTED, thing));
         } else if (event instanceof LogEvent.Attached e && e.thing() != null) {
             add(parts, NOTED, e.thing());
         }

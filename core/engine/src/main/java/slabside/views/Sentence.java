@@ -15,6 +15,7 @@ import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.Catalogue;
 import slabside.event.EventCodec;
+import slabside.event.PluginEvent;
 import slabside.event.Sheet;
 import slabside.event.Spread;
 import slabside.event.StudioEvent;
@@ -37,6 +38,9 @@ public final class Sentence {
     public static String of(StudioEvent event, Function<ThingId, String> names) {
         if (event instanceof UnknownEvent unknown) {
             return unknown.type() + " (version " + unknown.version() + "), which this version cannot read";
+        }
+        if (event instanceof PluginEvent own) {
+            return own.words();
         }
         Map<String, Object> fields = EventCodec.fields((Record) event);
         StringBuilder told = new StringBuilder();

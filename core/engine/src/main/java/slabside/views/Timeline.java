@@ -57,6 +57,10 @@ public final class Timeline {
             return new Filter(type, Optional.of(id), person, search, before, from, to, knownUntil, changedOnly, limit);
         }
 
+        public Filter ofType(String nameOrGroup) {
+            return new Filter(nameOrGroup, thing, person, search, before, from, to, knownUntil, changedOnly, limit);
+        }
+
         public Filter searching(String words) {
             return new Filter(type, thing, person, words, before, from, to, knownUntil, changedOnly, limit);
         }

@@ -8,16 +8,21 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
+import java.lang.reflect.Proxy;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CompletableFuture;
 import java.util.jar.JarEntry;
+import java.util.jar.JarFile;
 import java.util.jar.JarOutputStream;
 import java.util.stream.Stream;
 import javax.tools.JavaCompiler;
@@ -30,17 +35,25 @@ import slabside.event.Actor;
 import slabside.event.InkEvent;
 import slabside.event.MaterialRole;
 import slabside.event.ShelfEvent;
+import slabside.event.StudioEvent;
 import slabside.event.ThingId;
+import slabside.log.Transfer;
 import slabside.measure.Amount;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
+import slabside.plugin.Progress;
 import slabside.plugin.Replies;
+import slabside.plugin.StudioView;
+import slabside.plugin.Upload;
 import slabside.studio.Studio;
+import slabside.views.Sentence;
+import slabside.views.Timeline;
 
 /** Plugins by strangers, good and bad, in processes of their own: each bad one is named and set aside, and the log goes on. */
 class DroppedInTest {
     private static final Duration SHORT = Duration.ofSeconds(3);
+    private static final Duration IDLE = Duration.ofMillis(1_500);
 
     @TempDir
     Path folder;
@@ -72,7 +85,7 @@ class DroppedInTest {
                                 null,
                                 null)));
         studio.views().catchUp();
-        dropped = new DroppedIn(folder.resolve("dropped"), folder.resolve("config"), Set.of("taken"), SHORT);
+        dropped = new DroppedIn(folder.resolve("dropped"), folder.resolve("config"), Set.of("taken"), SHORT, IDLE);
     }
 
     @AfterEach
@@ -115,14 +128,21 @@ class DroppedInTest {
             for (Path each : all.filter(Files::isRegularFile).toList()) {
                 put(out, classes.relativize(each).toString(), Files.readAllBytes(each));
             }
-            put(
-                    out,
-                    "META-INF/services/slabside.plugin.Calculator",
-                    ("stranger." + name).getBytes(StandardCharsets.UTF_8));
+            if (Stream.of(more).noneMatch(each -> each.startsWith("META-INF/services/"))) {
+                service(out, "Calculator", name);
+            }
             for (String entry : more) {
-                put(out, entry, new byte[] {1});
+                if (entry.startsWith("META-INF/services/")) {
+                    service(out, entry.replaceAll(".*\\.|=.*", ""), entry.replaceAll(".*=", ""));
+                } else {
+                    put(out, entry, new byte[] {1});
+                }
             }
         }
+    }
+
+    private static void service(JarOutputStream out, String service, String name) throws IOException {
+        put(out, "META-INF/services/slabside.plugin." + service, ("stranger." + name).getBytes(StandardCharsets.UTF_8));
     }
 
     private static void put(JarOutputStream out, String name, byte[] bytes) throws IOException {
@@ -132,7 +152,7 @@ class DroppedInTest {
     }
 
     private Answer ask(String id, String times) {
-        Calculator calculator = dropped.calculators().get(id);
+        Calculator calculator = dropped.asked().get(id);
         return calculator.answer(
                 Replies.read(calculator.questions(), Map.of("times", times)),
                 studio.host().view());
@@ -161,7 +181,7 @@ class DroppedInTest {
                                 + " List.of(new Answer.Mark(1, \"m\", true, \"\")), List.of(new Answer.Band(1, 2, 3, \"b\"))))"
                                 + ".with(new Answer.Deeper(\"more\", List.of(new Answer.Text(\"deep\"))));"));
         assertEquals(DroppedIn.State.OFF, listed("good.jar").state());
-        assertEquals(Map.of(), dropped.calculators(), "off until approved");
+        assertEquals(Map.of(), dropped.asked(), "off until approved");
         DroppedIn.Listed approved = dropped.approve("good.jar");
         assertEquals(DroppedIn.State.APPROVED, approved.state(), approved.why());
         assertEquals("good", approved.offers().get(0).id());
@@ -178,7 +198,7 @@ class DroppedInTest {
         assertTrue(String.valueOf(bad.getMessage()).contains("give a whole number from 1 to 9"), bad.getMessage());
         Files.write(dropped.folder().resolve("good.jar"), new byte[] {0}, java.nio.file.StandardOpenOption.APPEND);
         assertEquals(DroppedIn.State.CHANGED, listed("good.jar").state(), "another file is off again");
-        assertEquals(Map.of(), dropped.calculators());
+        assertEquals(Map.of(), dropped.asked());
         assertEquals("good", dropped.check("good.jar").offers().get(0).id(), "looked at without approving it");
         assertEquals(DroppedIn.State.CHANGED, dropped.check("good.jar").state());
         dropped.approve("good.jar");
@@ -200,8 +220,10 @@ class DroppedInTest {
             }
         });
         long before = studio.log().last();
-        for (int i = 0; i < 1_000; i++) {
-            studio.write(new Actor(Studio.SOMEBODY, "this"), List.of(new InkEvent.Named(new ThingId("can-1"), "B-1")));
+        for (int i = 0; i < 100; i++) {
+            studio.write(
+                    new Actor(Studio.SOMEBODY, "this"),
+                    Collections.nCopies(10, new InkEvent.Named(new ThingId("can-1"), "B-1")));
         }
         assertEquals(before + 1_000, studio.log().last());
         String told = asked.join();
@@ -307,11 +329,11 @@ class DroppedInTest {
         assertTrue(
                 listed("b.jar").why().contains("another plugin offers [same] already"),
                 listed("b.jar").why());
-        assertFalse(dropped.calculators().containsKey("taken"));
+        assertFalse(dropped.asked().containsKey("taken"));
         assertEquals(DroppedIn.State.SET_ASIDE, listed("c.jar").state());
     }
 
-    /** From a plugin no class but the JDK's, the contract's and the science's can be loaded. */
+    /** From a plugin no class but the JDK's, the contract's and the science's can be loaded: every class on our path is tried. */
     @Test
     void a_plugin_sees_the_contract_and_the_science_and_nothing_else_of_ours() throws IOException {
         drop(
@@ -320,19 +342,346 @@ class DroppedInTest {
                 source(
                         "Looks",
                         "looks",
-                        "",
-                        "StringBuilder seen = new StringBuilder(); int hidden = 0;"
-                                + "for (String name : new String[] {\"slabside.plugin.Answer\", \"slabside.measure.Mass\","
-                                + " \"slabside.statistics.Trend\", \"slabside.helper.Helper\", \"slabside.helper.Wire\","
-                                + " \"slabside.log.SqliteEventLog\", \"slabside.event.InkEvent\", \"slabside.studio.Studio\","
-                                + " \"com.fasterxml.jackson.databind.ObjectMapper\", \"org.sqlite.JDBC\","
-                                + " \"org.hipparchus.util.FastMath\"}) {"
-                                + "try { Class.forName(name); seen.append(name).append(' '); }"
-                                + "catch (ClassNotFoundException notShown) { hidden++; } }"
-                                + "return Answer.titled(seen + \"and \" + hidden + \" hidden\");"));
+                        "static int loaded(ClassLoader loader, String name) {"
+                                + "try { Class.forName(name, false, loader); return 1; }"
+                                + "catch (ClassNotFoundException | LinkageError hidden) { return 0; } }",
+                        "StringBuilder seen = new StringBuilder(); String entry = \"\";"
+                                + "for (String name : studio.recipe(\"all\").stream().map(p -> p.material().name()).toList()) {"
+                                + "int loads = loaded(Looks.class.getClassLoader(), name)"
+                                + " + loaded(Thread.currentThread().getContextClassLoader(), name)"
+                                + " + loaded(ClassLoader.getSystemClassLoader().getParent(), name)"
+                                + " + loaded(studio.getClass().getClassLoader(), name);"
+                                + "if (loads > 0) { seen.append(name).append('\\n'); }"
+                                + "else if (loaded(ClassLoader.getSystemClassLoader(), name) > 0) { entry += name; } }"
+                                + "return Answer.titled(entry).text(seen.toString());"));
         dropped.approve("Looks.jar");
+        List<String> all = everyClass();
+        assertTrue(all.size() > 5_000, "only " + all.size() + " classes on the path");
+        StudioView tells = (StudioView) Proxy.newProxyInstance(
+                StudioView.class.getClassLoader(),
+                new Class<?>[] {StudioView.class},
+                (proxy, method, given) -> all.stream()
+                        .map(name -> new StudioView.Planned(new StudioView.Material("", name, "", ""), 1))
+                        .toList());
+        Calculator looks = dropped.asked().get("looks");
+        Answer answer = looks.answer(Replies.read(looks.questions(), Map.of("times", "1")), tells);
+        List<String> seen =
+                ((Answer.Text) answer.blocks().get(0)).text().lines().toList();
+        List<String> shown = all.stream()
+                .filter(name ->
+                        name.matches("(slabside\\.(measure|plugin|statistics)|org\\.jspecify\\.annotations)\\.[^.]+"))
+                .toList();
+        assertEquals(shown, seen, "the contract's and the science's, each of them, and no other");
         assertEquals(
-                "slabside.plugin.Answer slabside.measure.Mass slabside.statistics.Trend and 8 hidden",
-                ask("looks", "1").title());
+                "slabside.helper.Helper",
+                answer.title(),
+                "whoever asks the system loader by name finds the class that the process was started with, no more");
+    }
+
+    /** Names of all classes in the JARs and folders of this test's own path. */
+    private static List<String> everyClass() throws IOException {
+        List<String> names = new ArrayList<>();
+        for (String part : System.getProperty("java.class.path").split(java.io.File.pathSeparator)) {
+            Path path = Path.of(part);
+            if (Files.isDirectory(path)) {
+                try (Stream<Path> files = Files.walk(path)) {
+                    files.map(file -> path.relativize(file).toString()).forEach(names::add);
+                }
+            } else if (Files.exists(path)) {
+                try (JarFile jar = new JarFile(path.toFile())) {
+                    jar.stream().map(JarEntry::getName).forEach(names::add);
+                }
+            }
+        }
+        return names.stream()
+                .filter(name ->
+                        name.endsWith(".class") && !name.startsWith("META-INF") && !name.endsWith("-info.class"))
+                .map(name -> name.substring(0, name.length() - 6).replace('/', '.'))
+                .distinct()
+                .sorted()
+                .toList();
+    }
+
+    /** Writes to the pipe itself, past the helper. */
+    private static String forging(String json) {
+        return "java.io.DataOutputStream pipe = new java.io.DataOutputStream(new java.io.FileOutputStream(java.io.FileDescriptor.out));"
+                + "byte[] forged = (" + json + ").getBytes(java.nio.charset.StandardCharsets.UTF_8);"
+                + "try { pipe.writeInt(forged.length); pipe.write(forged); pipe.flush(); Thread.sleep(60_000); }"
+                + "catch (Exception stopped) { throw new IllegalStateException(stopped); } return null;";
+    }
+
+    @Test
+    void an_object_forged_over_the_pipe_is_no_answer() throws IOException {
+        Path made = folder.resolve("made-by-a-forged-object");
+        harmless(
+                "ForgesBlock",
+                "",
+                forging(
+                        "\"{\\\"answer\\\":{\\\"title\\\":\\\"t\\\",\\\"blocks\\\":[{\\\"block\\\":\\\"java.lang.ProcessBuilder\\\",\\\"command\\\":[\\\"touch\\\",\\\""
+                                + made + "\\\"]}]}}\""),
+                "what it answered is no answer");
+        assertFalse(Files.exists(made));
+        harmless(
+                "ForgesKind",
+                "",
+                forging("\"{\\\"answer\\\":[\\\"java.util.HashMap\\\",{}]}\""),
+                "what it answered is no answer");
+        harmless("ForgesNothing", "", forging("\"{\\\"answer\\\":null}\""), "it answered nothing");
+        harmless("ForgesDepth", "", forging("\"[\".repeat(1_000_000)"), "its process ended");
+        harmless(
+                "ForgesLength",
+                "",
+                "try { new java.io.DataOutputStream(new java.io.FileOutputStream(java.io.FileDescriptor.out)).writeInt(-5);"
+                        + " Thread.sleep(60_000); } catch (Exception stopped) { } return null;",
+                "its process ended");
+    }
+
+    @Test
+    void the_studio_can_be_asked_only_what_the_contract_has() throws IOException {
+        harmless(
+                "AsksMore",
+                "",
+                forging("\"{\\\"studio\\\":\\\"getClass\\\",\\\"given\\\":[]}\""),
+                "it gave no answer within 3 s");
+    }
+
+    @Test
+    void a_gigabyte_of_print_disturbs_nobody() throws IOException {
+        drop(
+                "Prints.jar",
+                "Prints",
+                source(
+                        "Prints",
+                        "prints",
+                        "",
+                        "byte[] much = new byte[1 << 20]; Arrays.fill(much, (byte) 'x');"
+                                + "for (int i = 0; i < 1_024; i++) { System.out.write(much, 0, much.length); }"
+                                + "return Answer.titled(\"printed\");"));
+        dropped.close();
+        dropped = new DroppedIn(
+                folder.resolve("dropped"), folder.resolve("config"), Set.of(), Duration.ofSeconds(60), IDLE);
+        dropped.approve("Prints.jar");
+        assertEquals("printed", ask("prints", "1").title());
+    }
+
+    @Test
+    void one_that_nobody_asks_rests_by_the_clock_and_wakes_when_asked() throws Exception {
+        drop("Rests.jar", "Rests", source("Rests", "rests", "", "return Answer.titled(\"awake\");"));
+        dropped.approve("Rests.jar");
+        assertEquals("awake", ask("rests", "1").title());
+        assertEquals(List.of("Rests.jar"), dropped.awake());
+        long until = System.nanoTime() + Duration.ofSeconds(20).toNanos();
+        while (!dropped.awake().isEmpty() && System.nanoTime() < until) {
+            Thread.sleep(50);
+        }
+        assertEquals(List.of(), dropped.awake(), "its process ended, though nobody asked anything");
+        assertEquals("awake", ask("rests", "2").title());
+    }
+
+    /** Work that says how far it is may take longer than the deadline; called off, its process ends at once. */
+    @Test
+    void long_work_says_how_far_it_is_and_can_be_called_off() throws Exception {
+        drop(
+                "Long.jar",
+                "Long",
+                source(
+                        "Long",
+                        "long",
+                        "public Answer answer(Replies replies, StudioView studio, Progress progress) {"
+                                + "try { for (int i = 0; i < 50; i++) { Thread.sleep(replies.to(TIMES) * 100L);"
+                                + " progress.at(i / 50.0, \"step \" + i); } } catch (InterruptedException e) { }"
+                                + " return Answer.titled(\"done\"); }",
+                        "return null;"));
+        dropped.approve("Long.jar");
+        Calculator calculator = dropped.asked().get("long");
+        List<String> said = Collections.synchronizedList(new ArrayList<>());
+        StudioView view = studio.host().view();
+        assertEquals(
+                "done",
+                calculator
+                        .answer(
+                                Replies.read(calculator.questions(), Map.of("times", "1")),
+                                view,
+                                (share, words) -> said.add(words))
+                        .title(),
+                "five seconds are longer than the deadline of three");
+        assertEquals(50, said.size());
+        assertEquals("step 49", said.get(49));
+        assertThrows(
+                Progress.CalledOff.class,
+                () -> calculator.answer(
+                        Replies.read(calculator.questions(), Map.of("times", "1")), view, (share, words) -> {
+                            throw new Progress.CalledOff();
+                        }));
+        assertEquals(List.of(), dropped.awake(), "called off where it says how far it is");
+        CompletableFuture<Throwable> stopped = new CompletableFuture<>();
+        Thread asking = new Thread(() -> {
+            try {
+                calculator.answer(Replies.read(calculator.questions(), Map.of("times", "9")), view, Progress.NONE);
+                stopped.complete(new AssertionError("it answered"));
+            } catch (BadInput ended) {
+                stopped.complete(ended);
+            }
+        });
+        asking.start();
+        Thread.sleep(500);
+        asking.interrupt();
+        assertTrue(String.valueOf(stopped.get().getMessage()).contains("it was stopped while it was asked"));
+        assertEquals(List.of(), dropped.awake(), "called off between two signs");
+    }
+
+    private static final String OWN_EVENTS = """
+            package stranger;
+            import java.util.*;
+            import slabside.measure.*;
+            import slabside.plugin.*;
+            public final class Keeps implements Importer {
+                static final Question<Upload> FILE = Question.file("file", "Readings", ".txt");
+                public static final class Read implements OwnEvent {
+                    public String type() { return "store.read"; }
+                    public int version() { return 1; }
+                }
+                public static final class Dry implements AuditCheck {
+                    public Card card() { return new Card("dry-store", "Dry store", "Was the store dry?"); }
+                    public List<StudioView.Check> check(StudioView.RunRecord run, StudioView studio) {
+                        return List.of(new StudioView.Check("dry-store", "checked " + run.pulls().size() + " pulls, "
+                                + studio.events(new Read()).size() + " readings", ""));
+                    }
+                }
+                public Card card() { return new Card("keeps", "Keeps", "What was read?"); }
+                public List<Question<?>> questions() { return List.of(FILE); }
+                public Answer answer(Replies replies, StudioView studio) {
+                    List<Answer.Proposal> all = new ArrayList<>();
+                    for (String line : new String(replies.to(FILE).bytes()).split("\\n")) {
+                        all.add(line.startsWith("foreign")
+                                ? new Answer.Proposal("plugin.other.read", 1, Json.fields(), "x", List.of(), OptionalLong.empty())
+                                : line.startsWith("ours")
+                                        ? new Answer.Proposal(line.split(" ")[1], 1, Json.fields().with("thing", "can-1")
+                                                .with(line.split(" ")[2], line.split(" ")[3]), "", List.of(), OptionalLong.of(5))
+                                        : new Read().says("read " + line, Json.fields().with("damp", line)).about("can-1"));
+                    }
+                    return Answer.titled(replies.to(FILE).name()).with(new Answer.Proposed("read", all));
+                }
+            }
+            """;
+
+    private static Map<String, String> uploaded(String text) {
+        return Map.of(
+                "file",
+                Upload.of("C:\\folder\\readings.txt", "text/plain", text.getBytes(StandardCharsets.UTF_8))
+                        .toString());
+    }
+
+    /** An importer proposes entries of its plugin's own; when the plugin is gone they stay, and can still be read. */
+    @Test
+    void entries_of_a_plugins_own_stay_when_it_is_gone() throws IOException {
+        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
+        drop(
+                "keeps.jar",
+                "Keeps",
+                OWN_EVENTS,
+                "META-INF/services/slabside.plugin.Importer=Keeps",
+                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read",
+                "META-INF/services/slabside.plugin.AuditCheck=Keeps$Dry");
+        Files.createDirectories(jar.getParent());
+        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        Host host = studio.host();
+        DroppedIn.Listed listed = host.droppedIn().approve("keeps.jar");
+        assertEquals(List.of("plugin.store.read"), listed.events(), listed.why());
+        assertEquals(
+                List.of("keeps", "dry-store"),
+                listed.offers().stream().map(card -> card.id()).toList());
+        Answer answer = host.ask(host.calculator("keeps"), uploaded("48 %\n51 %"));
+        assertEquals("readings.txt", answer.title(), "the name without the folders of whoever sent it");
+        List<StudioEvent> events = Proposals.events(host, "keeps", Proposals.of(answer.blocks()));
+        studio.write(new Actor(Studio.SOMEBODY, "this"), events);
+        studio.views().catchUp();
+        assertEquals(
+                2,
+                host.view().story("can-1", "").moments().stream()
+                        .filter(moment -> moment.type().equals("plugin.store.read")
+                                && moment.fields().at("damp").text().endsWith(" %"))
+                        .count());
+        StudioView.RunRecord run = new StudioView.RunRecord(
+                "r", "r", "", "flat", false, Map.of(), List.of(), List.of(), List.of(), List.of());
+        assertEquals(
+                "checked 0 pulls, 2 readings",
+                new AddedChecks(host.droppedIn().checks())
+                        .to(run, host.view())
+                        .checks()
+                        .get(0)
+                        .text());
+
+        Files.delete(jar);
+        assertThrows(BadInput.class, () -> host.calculator("keeps"));
+        assertTrue(
+                studio.views().timeline(Timeline.Filter.newest(10)).events().stream()
+                        .anyMatch(
+                                told -> Sentence.of(told.event(), studio::name).equals("read 48 %")),
+                "told in its own words");
+        assertEquals(Optional.empty(), studio.log().verify().wrong());
+        ByteArrayOutputStream exported = new ByteArrayOutputStream();
+        Transfer.export(studio.log(), exported);
+        String log = exported.toString(StandardCharsets.UTF_8);
+        assertTrue(log.contains("\"type\":\"plugin.store.read\"") && log.contains("\"damp\":\"51 %\""), "exported");
+        Path copy = Files.write(folder.resolve("log.jsonl"), exported.toByteArray());
+        try (Studio other = Studio.open(folder.resolve("other"), folder.resolve("other-config"), Clock.systemUTC())) {
+            Transfer.adopt(other.log(), copy);
+            other.views().catchUp();
+            assertEquals(
+                    2, other.views().ofType("plugin.store.read", 10).size(), "and read by a studio that never had it");
+        }
+    }
+
+    @Test
+    void what_may_not_be_proposed_is_refused_by_name() throws IOException {
+        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
+        drop(
+                "keeps.jar",
+                "Keeps",
+                OWN_EVENTS,
+                "META-INF/services/slabside.plugin.Importer=Keeps",
+                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
+        Files.createDirectories(jar.getParent());
+        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        Host host = studio.host();
+        host.droppedIn().approve("keeps.jar");
+        for (Map.Entry<String, String> each : Map.of(
+                        "foreign", "offers no event of this type",
+                        "ours log.voided event x", "corrections are made by people",
+                        "ours no.such-thing name x", "no such type",
+                        "ours ink.named nmae x", "its fields are not those of version 1 of ink.named: [thing, name]",
+                        "ours edition.closed edition edition-1", "left to people")
+                .entrySet()) {
+            List<Answer.Proposal> proposed = Proposals.of(
+                    host.ask(host.calculator("keeps"), uploaded(each.getKey())).blocks());
+            BadInput refused = assertThrows(BadInput.class, () -> Proposals.events(host, "keeps", proposed));
+            assertTrue(String.valueOf(refused.getMessage()).contains(each.getValue()), refused.getMessage());
+        }
+        List<Answer.Proposal> named =
+                Proposals.of(host.ask(host.calculator("keeps"), uploaded("ours ink.named name Old"))
+                        .blocks());
+        assertEquals(List.of(new InkEvent.Named(new ThingId("can-1"), "Old")), Proposals.events(host, "keeps", named));
+    }
+
+    @Test
+    void of_two_with_one_prefix_the_first_has_it() throws IOException {
+        for (String name : List.of("a", "b")) {
+            drop(
+                    name + ".jar",
+                    "Keeps",
+                    OWN_EVENTS.replace("\"keeps\"", "\"keeps-" + name + "\"").replace("dry-store", "dry-" + name),
+                    "META-INF/services/slabside.plugin.Importer=Keeps",
+                    "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
+            dropped.approve(name + ".jar");
+        }
+        assertEquals(List.of("plugin.store.read"), listed("a.jar").events());
+        assertEquals(List.of(), listed("b.jar").events());
+        assertTrue(
+                listed("b.jar").why().contains("another plugin has the prefix [store] already"),
+                listed("b.jar").why());
+        assertEquals(Optional.of(1), dropped.version("plugin.store.read", "keeps-a"));
+        assertEquals(
+                Optional.empty(), dropped.version("plugin.store.read", "keeps-b"), "it may not write for the other");
     }
 }

@@ -4,15 +4,12 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
+import slabside.kit.MadeUpStudio;
 import slabside.measure.BadInput;
-import slabside.measure.Mass;
-import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Replies;
@@ -20,93 +17,7 @@ import slabside.plugin.StudioView;
 
 /** The planning calculators on a small studio made up here, with numbers that can be checked by hand. */
 class PlanningTest {
-    private static final class Studio implements StudioView {
-        private final List<PrintedRun> runs = new ArrayList<>();
-        private final List<Curating> curatings = new ArrayList<>();
-        private final List<Job> jobs = new ArrayList<>();
-
-        @Override
-        public List<Thing> find(String kind, String query) {
-            return List.of();
-        }
-
-        @Override
-        public Optional<Thing> thing(String kind, String idOrName) {
-            return Optional.empty();
-        }
-
-        @Override
-        public Composition composition(String vessel) {
-            return new Composition(vessel, "", new Uncertain(0, 0), List.of(), List.of());
-        }
-
-        @Override
-        public List<Planned> recipe(String id) {
-            return List.of();
-        }
-
-        @Override
-        public List<Material> materials() {
-            return List.of();
-        }
-
-        @Override
-        public List<PastRun> pastRuns() {
-            return List.of();
-        }
-
-        @Override
-        public List<PrintedRun> printedRuns() {
-            return runs;
-        }
-
-        @Override
-        public List<Curating> curatings() {
-            return curatings;
-        }
-
-        @Override
-        public List<Job> jobs() {
-            return jobs;
-        }
-
-        @Override
-        public Optional<Job> job(String edition) {
-            return jobs.stream().filter(job -> job.edition().equals(edition)).findFirst();
-        }
-
-        @Override
-        public Optional<RunRecord> runRecord(String run) {
-            return Optional.empty();
-        }
-
-        @Override
-        public List<Carrier> carriers(String vessel) {
-            return List.of();
-        }
-
-        @Override
-        public List<String> runsOf(String edition) {
-            return List.of();
-        }
-
-        @Override
-        public Optional<Facts> facts(String id) {
-            return Optional.empty();
-        }
-
-        @Override
-        public List<Facts> factsOfAll(String kind) {
-            return List.of();
-        }
-
-        @Override
-        public Mass scaleStep() {
-            return new Mass(100);
-        }
-    }
-
-    private final Studio studio = new Studio();
+    private final MadeUpStudio studio = new MadeUpStudio();
 
     private Answer ask(Calculator calculator, Map<String, String> replies) {
         return calculator.answer(Replies.read(calculator.questions(), replies), studio);
@@ -165,9 +76,9 @@ class PlanningTest {
     @Test
     void what_was_lost_here_takes_over() {
         for (int i = 0; i < 10; i++) {
-            studio.runs.add(new StudioView.PrintedRun("r" + i, "flat " + i, "flat", 100, 0));
-            studio.runs.add(new StudioView.PrintedRun("b" + i, "blend " + i, "blend", 50, 10));
-            studio.curatings.add(new StudioView.Curating("e" + i, "edition " + i, 40, 40));
+            studio.with(new StudioView.PrintedRun("r" + i, "flat " + i, "flat", 100, 0));
+            studio.with(new StudioView.PrintedRun("b" + i, "blend " + i, "blend", 50, 10));
+            studio.with(new StudioView.Curating("e" + i, "edition " + i, 40, 40));
         }
         Answer flat = ask(new SheetsToTear(), Map.of("numbered", "40", "proofs", "0", "runs", "flat"));
         // flat: (0 + 1) ÷ (1000 + 20); curating: (0 + 1) ÷ (400 + 25); 40 ÷ (0.99902 × 0.99765) = 40.1
@@ -197,7 +108,7 @@ class PlanningTest {
 
     @Test
     void a_planned_edition_answers_for_itself() {
-        studio.jobs.add(job("e1", 0, 0, "flat", "key"));
+        studio.with(job("e1", 0, 0, "flat", "key"));
         Answer answer = ask(new SheetsToTear(), Map.of("edition", "e1"));
         assertEquals(48, quantity(answer, "Wanted"));
         assertEquals(3, table(answer).rows().size());
@@ -220,13 +131,13 @@ class PlanningTest {
 
     @Test
     void the_nearest_four_jobs_are_shown_with_their_hours() {
-        studio.jobs.add(job("now", 0, 0, "flat", "wash", "key"));
-        studio.jobs.add(job("far", 200, 60, "flat"));
-        studio.jobs.add(job("near", 50, 20, "flat", "wash", "key"));
-        studio.jobs.add(job("also", 45, 30, "flat", "flat", "key"));
-        studio.jobs.add(job("some", 60, 24, "flat", "key"));
-        studio.jobs.add(job("more", 40, 16, "flat", "wash"));
-        studio.jobs.add(job("silent", 48, 0, "flat", "wash", "key"));
+        studio.with(job("now", 0, 0, "flat", "wash", "key"));
+        studio.with(job("far", 200, 60, "flat"));
+        studio.with(job("near", 50, 20, "flat", "wash", "key"));
+        studio.with(job("also", 45, 30, "flat", "flat", "key"));
+        studio.with(job("some", 60, 24, "flat", "key"));
+        studio.with(job("more", 40, 16, "flat", "wash"));
+        studio.with(job("silent", 48, 0, "flat", "wash", "key"));
         Answer answer = ask(new JobsLikeThis(), Map.of("edition", "now"));
         List<String> names =
                 table(answer).rows().stream().map(row -> row.get(0)).toList();

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import slabside.measure.BadInput;
+import java.util.Objects;
 import slabside.measure.Mass;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -27,7 +27,7 @@ public final class InkForEdition implements Calculator {
             "key", new double[] {1, 2});
 
     private static final Question<String> SURFACE =
-            Question.text("surface", "Surface: flat, wash, crayon, key or blend");
+            Question.choice("surface", "Surface", "flat", "wash", "crayon", "key", "blend");
     private static final Question<Double> WIDTH = Question.number("width", "Image width", "cm", 1, 300);
     private static final Question<Double> HEIGHT = Question.number("height", "Image height", "cm", 1, 300);
     private static final Question<Double> COVERAGE = Question.number(
@@ -41,7 +41,7 @@ public final class InkForEdition implements Calculator {
     private static final Question<Mass> TESTS =
             Question.mass("tests", "Dabs and tests").preset("3", Question.Origin.ASSUMPTION);
     private static final Question<Double> RESERVE =
-            Question.number("reserve", "Reserve", "%", 0, 200).preset("15", Question.Origin.ASSUMPTION);
+            Question.percent("reserve", "Reserve", 0, 200).preset("15", Question.Origin.ASSUMPTION);
 
     @Override
     public Card card() {
@@ -55,11 +55,8 @@ public final class InkForEdition implements Calculator {
 
     @Override
     public Answer answer(Replies replies, StudioView studio) {
-        String surface = replies.to(SURFACE).strip().toLowerCase(Locale.ROOT);
-        double[] film = FILM.get(surface);
-        if (film == null) {
-            throw new BadInput(SURFACE.label(), replies.to(SURFACE), "use one of flat, wash, crayon, key, blend");
-        }
+        String surface = replies.to(SURFACE);
+        double[] film = Objects.requireNonNull(FILM.get(surface));
         double squareMetres = replies.to(WIDTH) * replies.to(HEIGHT) / 10_000 * replies.to(COVERAGE) / 100;
         int pulls = replies.to(SHEETS) + replies.to(PROOFS);
         double fixed = replies.to(ON_SLAB).grams() + replies.to(TESTS).grams();

@@ -6,10 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import org.junit.jupiter.api.Test;
+import slabside.kit.MadeUpStudio;
 import slabside.measure.BadInput;
-import slabside.measure.Mass;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -23,100 +22,25 @@ class QuantityTest {
     private static final StudioView.Material MAG = new StudioView.Material("mag", "magnesium carbonate", "powder", "");
 
     /** 90 g of base, 10 g of blue. */
-    private static final StudioView STUDIO = new StudioView() {
-        @Override
-        public List<Thing> find(String kind, String query) {
-            return List.of();
-        }
-
-        @Override
-        public Optional<Thing> thing(String kind, String idOrName) {
-            return Optional.empty();
-        }
-
-        @Override
-        public Composition composition(String vessel) {
-            return vessel.equals("mix")
-                    ? new Composition(
-                            "mix",
-                            "Sky",
-                            new Uncertain(100, 0.1),
-                            List.of(
-                                    new Share(BASE, new Uncertain(0.9, 0.001), new Uncertain(90, 0.1)),
-                                    new Share(BLUE, new Uncertain(0.1, 0.001), new Uncertain(10, 0.1))),
-                            List.of("how much ochre went in was not written down"))
-                    : new Composition(vessel, "Empty", new Uncertain(0, 0), List.of(), List.of());
-        }
-
-        @Override
-        public List<Planned> recipe(String id) {
-            return switch (id) {
-                case "stronger" -> List.of(new Planned(BASE, 0.75), new Planned(BLUE, 0.2), new Planned(MAG, 0.05));
-                case "no blue" -> List.of(new Planned(BASE, 1.0));
-                default -> List.of();
-            };
-        }
-
-        @Override
-        public List<Material> materials() {
-            return List.of(BASE, BLUE, MAG);
-        }
-
-        @Override
-        public List<PastRun> pastRuns() {
-            return List.of(new PastRun("run", "Old flat", "flat", new Uncertain(0.5, 0.01), 40));
-        }
-
-        @Override
-        public List<PrintedRun> printedRuns() {
-            return List.of();
-        }
-
-        @Override
-        public List<Curating> curatings() {
-            return List.of();
-        }
-
-        @Override
-        public List<Job> jobs() {
-            return List.of();
-        }
-
-        @Override
-        public Optional<Job> job(String edition) {
-            return Optional.empty();
-        }
-
-        @Override
-        public Optional<RunRecord> runRecord(String run) {
-            return Optional.empty();
-        }
-
-        @Override
-        public List<Carrier> carriers(String vessel) {
-            return List.of();
-        }
-
-        @Override
-        public List<String> runsOf(String edition) {
-            return List.of();
-        }
-
-        @Override
-        public Optional<Facts> facts(String id) {
-            return Optional.empty();
-        }
-
-        @Override
-        public List<Facts> factsOfAll(String kind) {
-            return List.of();
-        }
-
-        @Override
-        public Mass scaleStep() {
-            return new Mass(100);
-        }
-    };
+    private static final StudioView STUDIO = new MadeUpStudio()
+            .with(BASE)
+            .with(BLUE)
+            .with(MAG)
+            .with(new StudioView.Composition(
+                    "mix",
+                    "Sky",
+                    new Uncertain(100, 0.1),
+                    List.of(
+                            new StudioView.Share(BASE, new Uncertain(0.9, 0.001), new Uncertain(90, 0.1)),
+                            new StudioView.Share(BLUE, new Uncertain(0.1, 0.001), new Uncertain(10, 0.1))),
+                    List.of("how much ochre went in was not written down")))
+            .recipe(
+                    "stronger",
+                    new StudioView.Planned(BASE, 0.75),
+                    new StudioView.Planned(BLUE, 0.2),
+                    new StudioView.Planned(MAG, 0.05))
+            .recipe("no blue", new StudioView.Planned(BASE, 1.0))
+            .with(new StudioView.PastRun("run", "Old flat", "flat", new Uncertain(0.5, 0.01), 40));
 
     private static Answer ask(Calculator calculator, Map<String, String> replies) {
         return calculator.answer(Replies.read(calculator.questions(), replies), STUDIO);

@@ -1,0 +1,363 @@
+package slabside.host;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.Set;
+import java.util.function.Supplier;
+import org.jspecify.annotations.Nullable;
+import slabside.edition.Edition;
+import slabside.edition.Runs;
+import slabside.event.Catalogue;
+import slabside.event.EditionEvent;
+import slabside.event.EventCodec;
+import slabside.event.EventId;
+import slabside.event.InkEvent;
+import slabside.event.PluginEvent;
+import slabside.event.PressEvent;
+import slabside.event.StudioEvent;
+import slabside.event.TestEvent;
+import slabside.event.ThingId;
+import slabside.helper.JsonTree;
+import slabside.ink.Contents;
+import slabside.ink.Ledger;
+import slabside.ink.Shelf;
+import slabside.measure.Lab;
+import slabside.measure.Mass;
+import slabside.measure.Uncertain;
+import slabside.plugin.Json;
+import slabside.plugin.StudioView;
+import slabside.views.Role;
+import slabside.views.Sentence;
+import slabside.views.StoryKey;
+import slabside.views.Timeline;
+import slabside.views.Told;
+import slabside.views.Views;
+
+/** The studio as plugins may see it, from the log as it stands; made anew for each answer. */
+final class LogView implements StudioView {
+    private static final int MOST_JOBS = 30;
+    private static final int MOST_MIXES = 100;
+    private static final int MOST_FACTS = 40;
+    private static final double MS_PER_HOUR = 3_600_000;
+
+    private final Views views;
+    private final Runs runs;
+    private final Shelf shelf;
+    private final Supplier<Mass> step;
+    private final AddedChecks added;
+
+    /** Each edition is folded once for one answer. */
+    private final Map<ThingId, Edition> editions = new HashMap<>();
+
+    /**
+     * @param added what plugins hold runs against, beside the rules of the trade
+     */
+    LogView(Views views, Runs runs, Shelf shelf, Supplier<Mass> step, AddedChecks added) {
+        this.views = views;
+        this.runs = runs;
+        this.shelf = shelf;
+        this.step = step;
+        this.added = added;
+    }
+
+    @Override
+    public List<StudioView.Thing> find(String kind, String query) {
+        return views.things(kind, query, 50).stream().map(this::shown).toList();
+    }
+
+    @Override
+    public Optional<StudioView.Thing> thing(String kind, String idOrName) {
+        List<slabside.views.Thing> called = views.called(kind, idOrName);
+        return called.size() == 1 ? Optional.of(shown(called.get(0))) : Optional.empty();
+    }
+
+    private StudioView.Thing shown(slabside.views.Thing thing) {
+        return new StudioView.Thing(thing.id().text(), thing.kind(), views.name(thing.id()), thing.label());
+    }
+
+    @Override
+    public Composition composition(String vessel) {
+        return composition(vessel, runs.ledger().now(new ThingId(vessel)));
+    }
+
+    @Override
+    public Composition compositionAt(String vessel, long millis) {
+        return composition(vessel, runs.ledger().at(new ThingId(vessel), StoryKey.endOf(millis)));
+    }
+
+    private Composition composition(String vessel, Contents contents) {
+        return new Composition(
+                vessel,
+                views.name(new ThingId(vessel)),
+                contents.grams(),
+                contents.byMaterial(runs.ledger()::material).stream()
+                        .map(part -> new Share(material(part.id()), part.share(), part.grams()))
+                        .toList(),
+                contents.gaps());
+    }
+
+    @Override
+    public List<Path> into(String vessel) {
+        ThingId into = new ThingId(vessel);
+        return runs.ledger().steps(into).stream()
+                .filter(each -> views.canonical(each.to()).equals(into))
+                .map(this::path)
+                .toList();
+    }
+
+    @Override
+    public List<Path> from(String vessel) {
+        ThingId from = new ThingId(vessel);
+        return runs.ledger().steps(from).stream()
+                .filter(each -> views.canonical(each.from()).equals(from))
+                .map(this::path)
+                .toList();
+    }
+
+    private Path path(Ledger.Step each) {
+        return new Path(
+                each.told().id().text(),
+                each.told().key().millis(),
+                each.from().text(),
+                views.name(each.from()),
+                each.to().text(),
+                views.name(each.to()),
+                each.told().event() instanceof InkEvent.Moved moved ? EventCodec.word(moved.why()) : "pulled",
+                each.grams());
+    }
+
+    @Override
+    public List<Reading> readings(String thing) {
+        List<Reading> readings = new ArrayList<>();
+        for (Told told : views.of(new ThingId(thing), Set.of(Role.NOTED), StoryKey.LAST)) {
+            if (told.event() instanceof PressEvent.Measured e) {
+                reading(readings, told, thing, e.sheet(), e.quantity(), e.value(), e.unit() == null ? "" : e.unit());
+            } else if (told.event() instanceof TestEvent.ColourRead e) {
+                if (e.density() != null) {
+                    reading(readings, told, thing, e.sheet(), "density", e.density(), "");
+                }
+                Lab lab = e.lab();
+                if (lab != null) {
+                    reading(readings, told, thing, e.sheet(), "L*", lab.l(), "");
+                    reading(readings, told, thing, e.sheet(), "a*", lab.a(), "");
+                    reading(readings, told, thing, e.sheet(), "b*", lab.b(), "");
+                }
+            }
+        }
+        return readings;
+    }
+
+    private void reading(
+            List<Reading> readings,
+            Told told,
+            String of,
+            @Nullable ThingId sheet,
+            String quantity,
+            BigDecimal value,
+            String unit) {
+        readings.add(new Reading(
+                told.id().text(),
+                told.key().millis(),
+                of,
+                sheet == null ? "" : views.name(sheet),
+                quantity,
+                value.doubleValue(),
+                unit));
+    }
+
+    @Override
+    public Page story(String thing, String next) {
+        return page(Timeline.Filter.newest(PAGE).about(new ThingId(thing)), next);
+    }
+
+    @Override
+    public Page events(String type, String next) {
+        return page(Timeline.Filter.newest(PAGE).ofType(type), next);
+    }
+
+    private Page page(Timeline.Filter filter, String next) {
+        Timeline.Page page = views.timeline(filter.goingOn(next));
+        return new Page(
+                page.events().stream()
+                        .filter(told -> !told.voided())
+                        .map(this::moment)
+                        .toList(),
+                page.next().orElse(""));
+    }
+
+    @Override
+    public Optional<Moment> moment(String event) {
+        return views.told(new EventId(event)).filter(told -> !told.voided()).map(this::moment);
+    }
+
+    private Moment moment(Told told) {
+        return new Moment(
+                told.id().text(),
+                Catalogue.type(told.event()),
+                Catalogue.version(told.event()),
+                told.key().millis(),
+                Sentence.of(told.event(), views::name),
+                EventCodec.about(told.event()).stream().map(ThingId::text).toList(),
+                fields(told.event()));
+    }
+
+    private static Json.Fields fields(StudioEvent event) {
+        return (Json.Fields) JsonTree.read(
+                event instanceof PluginEvent own ? EventCodec.tree(own.fields().json()) : EventCodec.body(event));
+    }
+
+    private Material material(ThingId id) {
+        Shelf.Material material = shelf.material(id);
+        return new Material(
+                id.text(), material.name(), EventCodec.word(material.role()).replace('-', ' '), material.screen());
+    }
+
+    @Override
+    public List<Planned> recipe(String id) {
+        List<Planned> lines = new ArrayList<>();
+        for (var told : views.of(new ThingId(id), Set.of(Role.DEFINES), StoryKey.LAST)) {
+            if (told.event() instanceof InkEvent.RecipePlanned planned) {
+                lines.clear();
+                double whole = planned.portions().stream()
+                        .mapToDouble(p -> p.percent().doubleValue())
+                        .sum();
+                planned.portions()
+                        .forEach(p -> lines.add(new Planned(
+                                material(views.canonical(p.material())),
+                                p.percent().doubleValue() / whole)));
+            }
+        }
+        return lines;
+    }
+
+    @Override
+    public List<Material> materials() {
+        return shelf.materials().stream().map(m -> material(m.id())).toList();
+    }
+
+    @Override
+    public List<PastRun> pastRuns() {
+        return runs.pastRuns().stream()
+                .map(past -> new PastRun(
+                        past.run().text(), views.name(past.run()), past.surface(), past.perPull(), past.pulls()))
+                .toList();
+    }
+
+    @Override
+    public List<PrintedRun> printedRuns() {
+        return runs.pastLosses().runs().stream()
+                .map(past -> new PrintedRun(
+                        past.run().text(),
+                        views.name(past.run()),
+                        past.surface().map(EventCodec::word).orElse(""),
+                        past.in(),
+                        past.spoiled()))
+                .toList();
+    }
+
+    @Override
+    public List<Curating> curatings() {
+        return runs.pastLosses().curatings().stream()
+                .map(past -> new Curating(past.edition().text(), views.name(past.edition()), past.seen(), past.good()))
+                .toList();
+    }
+
+    @Override
+    public List<Job> jobs() {
+        return views.things("edition", "", MOST_JOBS).stream()
+                .map(thing -> job(runs.edition(thing.id())))
+                .toList();
+    }
+
+    @Override
+    public Optional<Job> job(String edition) {
+        return views.thing(new ThingId(edition))
+                .filter(thing -> thing.kind().equals("edition"))
+                .map(thing -> job(runs.edition(thing.id())));
+    }
+
+    private Job job(Edition edition) {
+        List<StageHours> stages = new ArrayList<>();
+        runs.timeSpent(edition)
+                .stages()
+                .forEach((stage, spent) -> stages.add(new StageHours(
+                        EventCodec.word(stage).replace('-', ' '),
+                        spent.ms() / MS_PER_HOUR,
+                        spent.handMs() / MS_PER_HOUR,
+                        spent.stated())));
+        double grams = edition.runs().stream()
+                .flatMap(run -> views.thingsOf("mix", run.id(), MOST_MIXES).stream())
+                .flatMap(mix -> runs.ledger().steps(mix.id()).stream()
+                        .filter(step -> step.to().equals(mix.id())))
+                .mapToDouble(step -> step.grams().map(Uncertain::value).orElse(0.0))
+                .sum();
+        return new Job(
+                edition.id().text(),
+                views.name(edition.id()),
+                some(edition.plan().map(EditionEvent.Planned::number)),
+                some(edition.plan().map(EditionEvent.Planned::proofs)),
+                edition.runs().stream()
+                        .map(run -> run.surface().map(EventCodec::word).orElse(""))
+                        .toList(),
+                (int) edition.sheets().values().stream()
+                        .filter(passages -> passages.stream()
+                                .anyMatch(passage -> passage.pull().number() > 0))
+                        .count(),
+                edition.printed().size(),
+                stages,
+                grams);
+    }
+
+    private OptionalInt some(Optional<Integer> value) {
+        return value.map(OptionalInt::of).orElseGet(OptionalInt::empty);
+    }
+
+    @Override
+    public Optional<RunRecord> runRecord(String run) {
+        return runs.run(new ThingId(run))
+                .map(found -> new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found))
+                .map(record -> added.to(record, new LogView(views, runs, shelf, step, AddedChecks.NONE)));
+    }
+
+    @Override
+    public List<Carrier> carriers(String vessel) {
+        return new Carriers(views, runs, this::edition).of(List.of(new ThingId(vessel)));
+    }
+
+    private Edition edition(ThingId id) {
+        return editions.computeIfAbsent(id, runs::edition);
+    }
+
+    @Override
+    public List<String> runsOf(String edition) {
+        return views.thing(new ThingId(edition))
+                .filter(thing -> thing.kind().equals("edition"))
+                .map(thing -> edition(thing.id()).runs().stream()
+                        .map(run -> run.id().text())
+                        .toList())
+                .orElse(List.of());
+    }
+
+    @Override
+    public Optional<Facts> facts(String id) {
+        return views.thing(new ThingId(id)).flatMap(thing -> new FactsTold(views, runs, shelf).of(thing));
+    }
+
+    @Override
+    public List<Facts> factsOfAll(String kind) {
+        FactsTold told = new FactsTold(views, runs, shelf);
+        return views.things(kind, "", MOST_FACTS).stream()
+                .flatMap(thing -> told.of(thing).stream())
+                .toList();
+    }
+
+    @Override
+    public Mass scaleStep() {
+        return step.get();
+    }
+}

@@ -1,0 +1,59 @@
+package slabside.web;
+
+import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
+import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
+import gg.jte.ContentType;
+import gg.jte.TemplateEngine;
+import gg.jte.output.StringOutput;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.util.EnumSet;
+import java.util.Objects;
+import slabside.plugin.Answer;
+import slabside.plugin.Card;
+
+/** An answer on paper: A4, embedded fonts, title and language. The same blocks as on the page, what is one step deeper at the end. */
+final class Paper {
+    private static final TemplateEngine TEMPLATES =
+            TemplateEngine.createPrecompiled(null, ContentType.Html, Paper.class.getClassLoader(), "slabside.web");
+
+    private Paper() {}
+
+    static byte[] pdf(Answer answer, Card card) {
+        StringOutput html = new StringOutput();
+        TEMPLATES.render("paper.jte", java.util.Map.of("answer", answer, "asks", card.asks()), html);
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        try (BatikSVGDrawer drawings = new BatikSVGDrawer()) {
+            PdfRendererBuilder builder = new PdfRendererBuilder()
+                    .useSVGDrawer(drawings)
+                    .withProducer("Slabside")
+                    .withHtmlContent(html.toString(), null)
+                    .toStream(out);
+            font(builder, "atkinson-400.ttf", "Text", 400);
+            font(builder, "atkinson-700.ttf", "Text", 700);
+            font(builder, "serif-600.ttf", "Heads", 600);
+            builder.run();
+        } catch (IOException failed) {
+            throw new UncheckedIOException(failed);
+        }
+        return out.toByteArray();
+    }
+
+    private static void font(PdfRendererBuilder builder, String file, String family, int weight) {
+        builder.useFont(
+                () -> resource(file),
+                family,
+                weight,
+                com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle.NORMAL,
+                true,
+                EnumSet.of(
+                        com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FSFontUseCase.DOCUMENT,
+                        com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FSFontUseCase.SVG));
+    }
+
+    private static InputStream resource(String file) {
+        return Objects.requireNonNull(Paper.class.getResourceAsStream("/paper/" + file), file);
+    }
+}
