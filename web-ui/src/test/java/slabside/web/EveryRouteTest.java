@@ -197,6 +197,7 @@ class EveryRouteTest {
                 .replace("{run}", run)
                 .replace("{pos}", "5")
                 .replace("{deed}", "undo")
+                .replace("{format}", "json")
                 .replace("{type}", "shelf.can-opened")
                 .replace("{sha}", "0".repeat(64))
                 .replace("<file>", "slabside.css");

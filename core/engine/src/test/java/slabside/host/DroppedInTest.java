@@ -33,6 +33,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.Actor;
 import slabside.event.InkEvent;
+import slabside.event.LogEvent;
 import slabside.event.MaterialRole;
 import slabside.event.ShelfEvent;
 import slabside.event.StudioEvent;
@@ -223,7 +224,7 @@ class DroppedInTest {
         for (int i = 0; i < 100; i++) {
             studio.write(
                     new Actor(Studio.SOMEBODY, "this"),
-                    Collections.nCopies(10, new InkEvent.Named(new ThingId("can-1"), "B-1")));
+                    Collections.nCopies(10, new LogEvent.Annotated(null, new ThingId("can-1"), "meanwhile")));
         }
         assertEquals(before + 1_000, studio.log().last());
         String told = asked.join();
