@@ -2,6 +2,7 @@ package slabside.web;
 
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
+import com.openhtmltopdf.util.XRLog;
 import gg.jte.ContentType;
 import gg.jte.TemplateEngine;
 import gg.jte.output.StringOutput;
@@ -18,6 +19,11 @@ import slabside.plugin.Card;
 final class Paper {
     private static final TemplateEngine TEMPLATES =
             TemplateEngine.createPrecompiled(null, ContentType.Html, Paper.class.getClassLoader(), "slabside.web");
+
+    static {
+        // It tells the standard error stream what it does.
+        XRLog.setLoggingEnabled(false);
+    }
 
     private Paper() {}
 

@@ -168,9 +168,9 @@ final class Pictures {
         svg.append(
                 path("M" + CHART_LEFT + " " + CHART_TOP + " V" + number(bottom) + " H" + CHART_WIDE, "#55554f", 1, ""));
         svg.append(label(0, 16, "start", chart.up()));
-        for (double y : new double[] {y0, (y0 + y1) / 2, y1}) {
+        for (double y : ticks(y0, y1)) {
             double at = bottom - (y - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
-            svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 3), 0)));
+            svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 4), 0)));
         }
         Map<Double, StringBuilder> letters = new TreeMap<>();
         for (int i = 0; i < chart.marks().size(); i++) {
@@ -193,6 +193,27 @@ final class Pictures {
         svg.append(label(across(x0, x0, x1), bottom + 18, "middle", Drawn.number(x0, 0)));
         svg.append(label(across(x1, x0, x1), bottom + 18, "end", chart.across() + " " + Drawn.number(x1, 0)));
         return svg.append("</svg>").toString();
+    }
+
+    /** Round values between two, four or five of them. */
+    private static List<Double> ticks(double low, double high) {
+        double rough = (high - low) / 4;
+        double power = StrictMath.pow(10, StrictMath.floor(StrictMath.log10(rough)));
+        double step = Stream.of(1.0, 2.0, 5.0, 10.0)
+                .map(each -> each * power)
+                .filter(each -> each >= rough)
+                .findFirst()
+                .orElse(rough);
+        List<Double> ticks = new ArrayList<>();
+        for (double each = StrictMath.ceil(low / step) * step; each <= high + step * 1e-9; each += step) {
+            ticks.add(each);
+        }
+        return ticks;
+    }
+
+    /** A drawing as it stands on paper, in the font of the paper. */
+    static String onPaper(String svg) {
+        return svg.replace("<svg ", "<svg font-family=\"Text\" ");
     }
 
     private static double across(double x, double x0, double x1) {

@@ -3,6 +3,7 @@ package slabside.web;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import slabside.event.EventCodec;
 import slabside.host.DroppedIn;
 import slabside.plugin.Answer;
@@ -22,8 +23,9 @@ final class PluginWords {
                                 .map(each -> List.of(
                                         each.file(),
                                         EventCodec.word(each.state()).replace('-', ' '),
-                                        each.offers().stream()
-                                                .map(card -> card.id())
+                                        Stream.concat(
+                                                        each.offers().stream().map(card -> card.id()),
+                                                        each.events().stream())
                                                 .collect(Collectors.joining(", ")),
                                         each.why(),
                                         each.error(),

@@ -134,6 +134,7 @@ final class TimelinePage {
     /**
      * @param raw the stored line, laid out for reading
      * @param corrections of this event
+     * @param kept the whole text of an answer that was kept, or an empty text
      */
     public record One(
             Frame frame,
@@ -146,7 +147,8 @@ final class TimelinePage {
             List<Desk.Line> corrections,
             boolean mayBePutRight,
             String id,
-            String about) {}
+            String about,
+            String kept) {}
 
     /**
      * @param which its position, or its id
@@ -178,7 +180,8 @@ final class TimelinePage {
                 told.id().text(),
                 told.event() instanceof LogEvent.Attached attached && attached.thing() != null
                         ? attached.thing().text()
-                        : "");
+                        : "",
+                told.event() instanceof LogEvent.AnswerKept kept ? kept.text() : "");
     }
 
     /** Takes an event back, and whatever the same tap wrote. */
