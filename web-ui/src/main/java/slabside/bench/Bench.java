@@ -106,6 +106,11 @@ public final class Bench {
                     "ms",
                     "",
                     "at most 1000 ms");
+            HelperTimed.Times helper = HelperTimed.measure(whole);
+            row("a plugin's process, first call", helper.first() / 1e6, "ms", "", "at most 400 ms");
+            row("a plugin's process, call of nothing, p50", helper.nothing() / 1e6, "ms", "", "");
+            row("a plugin's process, 1,000 entries read, p50", helper.thousand() / 1e6, "ms", "", "at most 10 ms");
+            row("a plugin's process, 1,000 entries read, p99", helper.slow() / 1e6, "ms", "", "");
         }
         Runtime runtime = Runtime.getRuntime();
         System.gc();

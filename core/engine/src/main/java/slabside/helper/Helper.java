@@ -214,13 +214,7 @@ public final class Helper {
         question.set("given", Wire.json().valueToTree(given == null ? new Object[0] : given));
         synchronized (wire) {
             wire.send(question);
-            JsonNode reply = wire.receive();
-            if (reply.has("failed")) {
-                throw new IllegalArgumentException(reply.path("failed").asText());
-            }
-            return Wire.json()
-                    .readerFor(Wire.json().constructType(method.getGenericReturnType()))
-                    .readValue(reply.path("value"));
+            return wire.told(Wire.json().constructType(method.getGenericReturnType()));
         }
     }
 }

@@ -2,6 +2,7 @@ package slabside.helper;
 
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.JsonParser;
+import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.databind.DeserializationContext;
 import com.fasterxml.jackson.databind.JsonDeserializer;
 import com.fasterxml.jackson.databind.JsonNode;
@@ -57,31 +58,85 @@ public final class JsonTree {
         return json instanceof Json.Text text ? make.textNode(text.value()) : make.nullNode();
     }
 
+    /** How it is written and read without a tree of the library's in between. */
     static SimpleModule module() {
         SimpleModule module = new SimpleModule("json");
-        JsonSerializer<Json> writer = new JsonSerializer<>() {
+        module.addSerializer(Json.class, new JsonSerializer<Json>() {
             @Override
             public void serialize(Json value, JsonGenerator out, SerializerProvider provider) throws IOException {
-                out.writeTree(write(value));
+                write(value, out);
             }
-        };
-        module.addSerializer(Json.class, writer);
+        });
         module.addDeserializer(Json.class, new JsonDeserializer<Json>() {
             @Override
             public Json deserialize(JsonParser in, DeserializationContext context) throws IOException {
-                return read(context.readTree(in));
+                return read(in);
+            }
+
+            @Override
+            public Json getNullValue(DeserializationContext context) {
+                return new Json.Nothing();
             }
         });
         module.addDeserializer(Json.Fields.class, new JsonDeserializer<Json.Fields>() {
             @Override
             public Json.Fields deserialize(JsonParser in, DeserializationContext context) throws IOException {
-                Json json = read(context.readTree(in));
-                if (json instanceof Json.Fields fields) {
+                if (read(in) instanceof Json.Fields fields) {
                     return fields;
                 }
-                throw context.weirdStringException(String.valueOf(json), Json.Fields.class, "expected an object");
+                throw context.weirdStringException(in.getText(), Json.Fields.class, "expected an object");
             }
         });
         return module;
+    }
+
+    private static void write(Json json, JsonGenerator out) throws IOException {
+        if (json instanceof Json.Fields fields) {
+            out.writeStartObject();
+            for (Map.Entry<String, Json> each : fields.values().entrySet()) {
+                out.writeFieldName(each.getKey());
+                write(each.getValue(), out);
+            }
+            out.writeEndObject();
+        } else if (json instanceof Json.Items items) {
+            out.writeStartArray();
+            for (Json each : items.values()) {
+                write(each, out);
+            }
+            out.writeEndArray();
+        } else if (json instanceof Json.Number number) {
+            out.writeNumber(number.value());
+        } else if (json instanceof Json.Truth truth) {
+            out.writeBoolean(truth.value());
+        } else if (json instanceof Json.Text text) {
+            out.writeString(text.value());
+        } else {
+            out.writeNull();
+        }
+    }
+
+    private static Json read(JsonParser in) throws IOException {
+        return switch (in.currentToken()) {
+            case START_OBJECT -> {
+                Map<String, Json> fields = new LinkedHashMap<>();
+                while (in.nextToken() != JsonToken.END_OBJECT) {
+                    String name = in.currentName();
+                    in.nextToken();
+                    fields.put(name, read(in));
+                }
+                yield new Json.Fields(fields);
+            }
+            case START_ARRAY -> {
+                List<Json> items = new ArrayList<>();
+                while (in.nextToken() != JsonToken.END_ARRAY) {
+                    items.add(read(in));
+                }
+                yield new Json.Items(items);
+            }
+            case VALUE_NUMBER_INT, VALUE_NUMBER_FLOAT -> new Json.Number(in.getDecimalValue());
+            case VALUE_TRUE, VALUE_FALSE -> new Json.Truth(in.getBooleanValue());
+            case VALUE_STRING -> new Json.Text(in.getText());
+            default -> new Json.Nothing();
+        };
     }
 }

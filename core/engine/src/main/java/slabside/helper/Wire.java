@@ -3,7 +3,9 @@ package slabside.helper;
 import com.fasterxml.jackson.annotation.JsonAutoDetect;
 import com.fasterxml.jackson.annotation.JsonTypeInfo;
 import com.fasterxml.jackson.annotation.PropertyAccessor;
+import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.databind.DeserializationFeature;
+import com.fasterxml.jackson.databind.JavaType;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.json.JsonMapper;
@@ -76,6 +78,29 @@ public final class Wire {
      * @throws IOException when the other side is gone, or what it sends is no message
      */
     public JsonNode receive() throws IOException {
+        return JSON.readTree(bytes());
+    }
+
+    /**
+     * What the host tells of the studio, as a type of the contract.
+     *
+     * @throws IllegalArgumentException with the host's words, when it tells nothing
+     */
+    Object told(JavaType type) throws IOException {
+        try (JsonParser in = JSON.createParser(bytes())) {
+            in.nextToken();
+            String field = in.nextFieldName();
+            in.nextToken();
+            if ("value".equals(field)) {
+                return JSON.readerFor(type)
+                        .without(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
+                        .readValue(in);
+            }
+            throw new IllegalArgumentException(in.getText());
+        }
+    }
+
+    private byte[] bytes() throws IOException {
         int length = in.readInt();
         if (length < 0 || length > LONGEST) {
             throw new IOException("a message of " + length + " bytes; at most " + LONGEST + " are read");
@@ -84,6 +109,6 @@ public final class Wire {
         if (bytes.length < length) {
             throw new IOException("a message ended after " + bytes.length + " of " + length + " bytes");
         }
-        return JSON.readTree(bytes);
+        return bytes;
     }
 }

@@ -323,10 +323,15 @@ public final class DroppedIn implements AutoCloseable {
                 .toList();
     }
 
+    /** Ends all processes; the next question begins them anew. */
+    public void rest() {
+        running.values().forEach(RemotePlugin::close);
+        running.clear();
+    }
+
     @Override
     public void close() {
         reaper.shutdownNow();
-        running.values().forEach(RemotePlugin::close);
-        running.clear();
+        rest();
     }
 }

@@ -209,7 +209,7 @@ final class HelperProcess implements AutoCloseable {
             given[i] = method.getParameterTypes()[i] == long.class ? (Object) each.asLong() : each.asText();
         }
         try {
-            return reply.set("value", Wire.json().valueToTree(method.invoke(studio, given)));
+            return reply.putPOJO("value", method.invoke(studio, given));
         } catch (InvocationTargetException failed) {
             return reply.put("failed", String.valueOf(failed.getCause()));
         } catch (IllegalAccessException hidden) {

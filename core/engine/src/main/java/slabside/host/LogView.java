@@ -202,13 +202,22 @@ final class LogView implements StudioView {
                 Catalogue.version(told.event()),
                 told.key().millis(),
                 Sentence.of(told.event(), views::name),
-                EventCodec.about(told.event()).stream().map(ThingId::text).toList(),
-                fields(told.event()));
+                (told.amended()
+                                ? EventCodec.about(told.event())
+                                : told.envelope().about())
+                        .stream().map(ThingId::text).toList(),
+                fields(told));
     }
 
-    private static Json.Fields fields(StudioEvent event) {
-        return (Json.Fields) JsonTree.read(
-                event instanceof PluginEvent own ? EventCodec.tree(own.fields().json()) : EventCodec.body(event));
+    /** The body as it reads now; that of an entry nobody changed stands in its line already. */
+    private static Json.Fields fields(Told told) {
+        StudioEvent event = told.event();
+        if (event instanceof PluginEvent own) {
+            return (Json.Fields) JsonTree.read(EventCodec.tree(own.fields().json()));
+        }
+        boolean asWritten =
+                !told.amended() && Catalogue.version(event) == told.envelope().version();
+        return (Json.Fields) JsonTree.read(asWritten ? told.envelope().body() : EventCodec.body(event));
     }
 
     private Material material(ThingId id) {

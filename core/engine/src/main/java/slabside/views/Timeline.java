@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import slabside.event.PluginEvent;
 import slabside.event.ThingId;
 import slabside.log.Prepared;
 
@@ -75,9 +76,7 @@ public final class Timeline {
      */
     public record Page(List<Told> events, Optional<String> next) {}
 
-    record Found(List<Long> positions, Optional<String> next) {}
-
-    private record Row(long pos, byte[] key) {}
+    record Found(List<ViewTables.Item> items, Optional<String> next) {}
 
     /** A query with its values, put together from the conditions of a filter. */
     private record Ask(String sql, List<Object> values) {
@@ -86,7 +85,7 @@ public final class Timeline {
          * @param words of the search, or an empty text
          */
         static Ask of(Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower, String type) {
-            StringBuilder sql = new StringBuilder("SELECT item.pos, item.key FROM ");
+            StringBuilder sql = new StringBuilder("SELECT item.pos, item.key, item.state FROM ");
             List<Object> values = new ArrayList<>();
             String key = "item.key";
             if (!words.isEmpty()) {
@@ -135,8 +134,8 @@ public final class Timeline {
             return new Ask(sql.toString(), values);
         }
 
-        List<Row> rows(Prepared views) throws SQLException {
-            return views.rows(sql, row -> new Row(row.getLong(1), row.getBytes(2)), values.toArray());
+        List<ViewTables.Item> rows(Prepared views) throws SQLException {
+            return views.rows(sql, ViewTables.Item::of, values.toArray());
         }
     }
 
@@ -173,7 +172,7 @@ public final class Timeline {
             upper = Arrays.compareUnsigned(before, upper) < 0 ? before : upper;
         }
         byte[] lower = StoryKey.endOf(filter.from - 1).bytes();
-        List<Row> rows = new ArrayList<>();
+        List<ViewTables.Item> rows = new ArrayList<>();
         for (ThingId member : members) {
             rows.addAll(ofMember(views, filter, member, words, upper, lower));
         }
@@ -182,24 +181,27 @@ public final class Timeline {
         }
         rows.sort(
                 searching
-                        ? Comparator.comparingLong(Row::pos).reversed()
-                        : Comparator.comparing(Row::key, Arrays::compareUnsigned)
-                                .reversed());
+                        ? Comparator.comparingLong(ViewTables.Item::pos).reversed()
+                        : Comparator.comparing(ViewTables.Item::key).reversed());
         boolean more = rows.size() > filter.limit;
-        List<Row> page = more ? rows.subList(0, filter.limit) : rows;
-        Row last = page.isEmpty() ? null : page.get(page.size() - 1);
+        List<ViewTables.Item> page = more ? rows.subList(0, filter.limit) : rows;
+        ViewTables.Item last = page.isEmpty() ? null : page.get(page.size() - 1);
         return new Found(
-                page.stream().map(Row::pos).toList(),
+                List.copyOf(page),
                 more && last != null
-                        ? Optional.of(searching ? Long.toString(last.pos) : hex(last.key))
+                        ? Optional.of(
+                                searching
+                                        ? Long.toString(last.pos())
+                                        : hex(last.key().bytes()))
                         : Optional.empty());
     }
 
-    private static List<Row> ofMember(
+    private static List<ViewTables.Item> ofMember(
             Prepared views, Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower)
             throws SQLException {
         boolean groupAlone = !filter.type.isEmpty()
                 && !filter.type.contains(".")
+                && !(filter.type + ".").equals(PluginEvent.PREFIX)
                 && words.isEmpty()
                 && member == null
                 && filter.person.isEmpty()
@@ -207,7 +209,7 @@ public final class Timeline {
         if (groupAlone) {
             return group(views, filter, upper, lower);
         }
-        List<Row> exact =
+        List<ViewTables.Item> exact =
                 Ask.of(filter, member, words, upper, lower, filter.type).rows(views);
         // A beginning must gather all its words before the newest can be told, so it comes second.
         return words.isEmpty() || exact.size() > filter.limit
@@ -216,8 +218,9 @@ public final class Timeline {
     }
 
     /** All types of a group: the newest of each, merged, so that the index of types serves in order. */
-    private static List<Row> group(Prepared views, Filter filter, byte[] upper, byte[] lower) throws SQLException {
-        List<Row> rows = new ArrayList<>();
+    private static List<ViewTables.Item> group(Prepared views, Filter filter, byte[] upper, byte[] lower)
+            throws SQLException {
+        List<ViewTables.Item> rows = new ArrayList<>();
         for (var entry : slabside.event.Catalogue.all()) {
             if (entry.type().startsWith(filter.type + ".")) {
                 rows.addAll(Ask.of(filter, null, "", upper, lower, entry.type()).rows(views));

@@ -57,7 +57,7 @@ final class ViewTables {
 
     /** Where an event stands; {@code state} is 0 when nothing ever put it right. */
     record Item(long pos, StoryKey key, int state) {
-        private static Item of(ResultSet row) throws SQLException {
+        static Item of(ResultSet row) throws SQLException {
             return new Item(row.getLong(1), StoryKey.ofBytes(row.getBytes(2)), row.getInt(3));
         }
     }

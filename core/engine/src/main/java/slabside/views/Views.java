@@ -570,8 +570,9 @@ public final class Views implements Stories, AutoCloseable {
                 filter.thing().map(thing -> joined().members(thing)).orElse(List.of());
         Timeline.Found found = ask(connection -> Timeline.find(connection, filter, members));
         Teller teller = teller(filter.knownUntil());
-        List<Told> told = found.positions().stream()
-                .map(p -> told(p, teller, filter.knownUntil()))
+        List<Told> told = found.items().stream()
+                .map(item ->
+                        filter.knownUntil() == Long.MAX_VALUE ? told(item, teller) : teller.tell(stored(item.pos())))
                 .toList();
         return new Timeline.Page(told, found.next());
     }
