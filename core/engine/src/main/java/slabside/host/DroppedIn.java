@@ -3,6 +3,8 @@ package slabside.host;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.BasicFileAttributes;
+import java.nio.file.attribute.FileTime;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -68,6 +70,16 @@ public final class DroppedIn implements AutoCloseable {
     /** Ids and prefixes that no dropped-in plugin may have. */
     private final Set<String> taken;
 
+    /** What files were found to be, as long as they do not change. */
+    private final Map<Path, Seen> seen = new ConcurrentHashMap<>();
+
+    /**
+     * A file as it was looked through.
+     *
+     * @param wrong why it cannot be a plugin, or an empty text
+     */
+    private record Seen(long size, FileTime changed, String hash, String wrong) {}
+
     /** By name and hash. */
     private final Map<String, RemotePlugin> running = new ConcurrentHashMap<>();
 
@@ -110,13 +122,14 @@ public final class DroppedIn implements AutoCloseable {
         Set<String> prefixes = new LinkedHashSet<>();
         for (Path file : files()) {
             String name = file.getFileName().toString();
-            String wrong = PluginJar.wrong(file);
+            Seen found = look(file);
+            String wrong = found.wrong;
             String hash = approved.getOrDefault(name, "");
             if (!wrong.isEmpty()) {
                 listed.add(standing(name, State.SET_ASIDE, wrong));
             } else if (hash.isEmpty()) {
                 listed.add(standing(name, State.OFF, "nobody approved it on this machine"));
-            } else if (!Approvals.hash(file).equals(hash)) {
+            } else if (!found.hash.equals(hash)) {
                 listed.add(standing(name, State.CHANGED, "it is another file than the one approved; approve it again"));
             } else {
                 listed.add(running(name, plugin(name, hash), ids, prefixes));
@@ -171,6 +184,23 @@ public final class DroppedIn implements AutoCloseable {
         return stored.split("\\.", -1)[1];
     }
 
+    /** Looks a file through, unless it is as it was when that was done last. */
+    private Seen look(Path file) {
+        try {
+            BasicFileAttributes now = Files.readAttributes(file, BasicFileAttributes.class);
+            return seen.compute(
+                    file,
+                    (any, before) -> before != null
+                                    && before.size == now.size()
+                                    && before.changed.equals(now.lastModifiedTime())
+                            ? before
+                            : new Seen(
+                                    now.size(), now.lastModifiedTime(), Approvals.hash(file), PluginJar.wrong(file)));
+        } catch (IOException gone) {
+            return new Seen(0, FileTime.fromMillis(0), "", "it cannot be read: " + gone.getMessage());
+        }
+    }
+
     private RemotePlugin plugin(String name, String hash) {
         return running.computeIfAbsent(
                 name + " " + hash, any -> new RemotePlugin(name, approvals.kept(hash), deadline));
@@ -185,7 +215,7 @@ public final class DroppedIn implements AutoCloseable {
         for (Path file : approved.isEmpty() ? List.<Path>of() : files()) {
             String name = file.getFileName().toString();
             String hash = approved.get(name);
-            if (hash == null || !PluginJar.wrong(file).isEmpty() || !hash.equals(Approvals.hash(file))) {
+            if (hash == null || !look(file).wrong.isEmpty() || !hash.equals(look(file).hash)) {
                 continue;
             }
             RemotePlugin plugin = plugin(name, hash);

@@ -54,8 +54,12 @@ public final class Sentence {
     /** A stretch of a sentence: words and fields in turn; left out when optional and a field in it is missing. */
     private record Part(boolean optional, List<String> words, List<String> fields) {
         void tell(StringBuilder told, Map<String, Object> values, Function<ThingId, String> names) {
-            if (optional && !fields.stream().allMatch(field -> present(values.get(field)))) {
-                return;
+            if (optional) {
+                for (String field : fields) {
+                    if (!present(values.get(field))) {
+                        return;
+                    }
+                }
             }
             for (int i = 0; i < words.size(); i++) {
                 told.append(words.get(i));
