@@ -28,6 +28,7 @@ class ArchitectureTest {
     private static final Map<String, List<String>> MAY_USE = Map.ofEntries(
             Map.entry("measure", List.of()),
             Map.entry("plugin", List.of("measure")),
+            Map.entry("kit", List.of("plugin", "measure")),
             Map.entry("statistics", List.of("measure")),
             Map.entry("event", List.of("measure")),
             Map.entry("log", List.of("event", "measure")),

@@ -2,7 +2,6 @@ package slabside.web;
 
 import java.io.IOException;
 import java.io.PrintStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.ZoneId;
@@ -22,7 +21,6 @@ import slabside.event.Actor;
 import slabside.event.EventId;
 import slabside.event.Happened;
 import slabside.event.StudioEvent;
-import slabside.host.Drawn;
 import slabside.host.Proposals;
 import slabside.log.Decision;
 import slabside.log.Draft;
@@ -90,9 +88,7 @@ final class CalculateCommand implements Callable<Integer> {
                             calculator,
                             given,
                             (share, words) -> all.err.printf(Locale.ROOT, "%3.0f %% %s%n", share * 100, words));
-            byte[] bytes = format.equals("pdf")
-                    ? Paper.pdf(answer, calculator.card())
-                    : Drawn.as(format, answer).getBytes(StandardCharsets.UTF_8);
+            byte[] bytes = Paper.as(format, answer, calculator.card());
             if (to == null) {
                 all.out.write(bytes, 0, bytes.length);
                 all.out.flush();

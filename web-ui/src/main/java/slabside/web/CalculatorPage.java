@@ -28,6 +28,7 @@ import slabside.plugin.Importer;
 import slabside.plugin.Question;
 import slabside.plugin.Report;
 import slabside.plugin.Upload;
+import slabside.views.Thing;
 import slabside.views.Told;
 
 /** Every calculator, report and importer gets its form, its answer and what can be done with it from what it declares. */
@@ -322,9 +323,7 @@ final class CalculatorPage {
                                         .map(Question::id)
                                         .toList()));
         Answer answer = piece.within(Long.MAX_VALUE).orElseThrow();
-        byte[] bytes = format.equals("pdf")
-                ? Paper.pdf(answer, calculator.card())
-                : Drawn.as(format, answer).getBytes(StandardCharsets.UTF_8);
+        byte[] bytes = Paper.as(format, answer, calculator.card());
         ctx.header(
                         "Content-Disposition",
                         "inline; filename=\"" + id + "." + (format.equals("text") ? "txt" : format) + "\"")
@@ -407,10 +406,16 @@ final class CalculatorPage {
     private List<Desk.Piece> things(String kind, boolean full) {
         return desk.studio.views().things(kind, "", CHOICES).stream()
                 .filter(thing -> !full || !desk.studio.ledger().now(thing.id()).isEmpty())
-                .map(thing -> new Desk.Piece(
-                        desk.studio.name(thing.id()) + (thing.label().isEmpty() ? "" : " (" + thing.label() + ")"),
-                        thing.id().text()))
+                .map(thing -> new Desk.Piece(called(thing), thing.id().text()))
                 .toList();
+    }
+
+    /** By its name, or a packet by the mix it came from, and its short id. */
+    private String called(Thing thing) {
+        String name = thing.kind().equals("packet") ? desk.packet(thing) : desk.studio.name(thing.id());
+        return thing.label().isEmpty() || name.contains(thing.label())
+                ? name
+                : name.isEmpty() ? thing.label() : name + " (" + thing.label() + ")";
     }
 
     /** The newest entries that measured something. */

@@ -134,6 +134,7 @@ final class FormWords {
             "log.warned",
             "log.epoch-begun",
             "log.attached",
+            "log.answer-kept",
             "ink.mix-started",
             "ink.wrapped",
             "press.run-started");

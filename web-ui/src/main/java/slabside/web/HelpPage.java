@@ -3,9 +3,13 @@ package slabside.web;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
+import java.lang.reflect.Method;
+import java.lang.reflect.Type;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
@@ -21,12 +25,13 @@ final class HelpPage {
     }
 
     /**
-     * @param folder where to drop a JAR
      * @param kinds of questions, as the contract has them
      * @param blocks of answers
-     * @param asked what the studio can be asked
+     * @param asked what the studio can be asked, and what it gives
+     * @param records what each of these holds
      */
-    public record Shown(Frame frame, List<String> kinds, List<String> blocks, List<String> asked) {}
+    public record Shown(
+            Frame frame, List<String> kinds, List<String> blocks, List<Desk.Piece> asked, List<Desk.Piece> records) {}
 
     Shown page() {
         return new Shown(
@@ -36,13 +41,38 @@ final class HelpPage {
                                 kind.name().toLowerCase(java.util.Locale.ROOT).replace('_', ' '))
                         .toList(),
                 Stream.of(Answer.Block.class.getPermittedSubclasses())
-                        .map(Class::getSimpleName)
+                        .map(HelpPage::told)
                         .toList(),
                 Stream.of(StudioView.class.getMethods())
-                        .map(method -> method.getName())
-                        .distinct()
-                        .sorted()
+                        .sorted(Comparator.comparing(Method::getName).thenComparing(Method::toGenericString))
+                        .map(method -> new Desk.Piece(
+                                method.getName() + "("
+                                        + Stream.of(method.getParameters())
+                                                .map(each -> simple(each.getParameterizedType()) + " " + each.getName())
+                                                .collect(Collectors.joining(", "))
+                                        + ")",
+                                simple(method.getGenericReturnType())))
+                        .toList(),
+                Stream.of(StudioView.class.getDeclaredClasses())
+                        .filter(Class::isRecord)
+                        .sorted(Comparator.comparing(Class::getSimpleName))
+                        .map(record -> new Desk.Piece(record.getSimpleName(), components(record)))
                         .toList());
+    }
+
+    private static String told(Class<?> record) {
+        return record.getSimpleName() + "(" + components(record) + ")";
+    }
+
+    private static String components(Class<?> record) {
+        return Stream.of(record.getRecordComponents())
+                .map(each -> simple(each.getGenericType()) + " " + each.getName())
+                .collect(Collectors.joining(", "));
+    }
+
+    /** A type without its packages. */
+    private static String simple(Type type) {
+        return type.getTypeName().replaceAll("[\\w.]+[.$]", "");
     }
 
     /**

@@ -18,6 +18,7 @@ final class NewPlugin {
     /** What it is compiled and tested against, by the beginning of the name of our file. */
     private static final Map<String, String> LIBRARIES = Map.of(
             "slabside-contract-", "slabside-contract.jar",
+            "sources/slabside-contract-", "slabside-contract-sources.jar",
             "slabside-science-", "slabside-science.jar",
             "slabside-kit-", "slabside-kit.jar",
             "hipparchus-core-", "hipparchus-core.jar",
@@ -93,8 +94,12 @@ final class NewPlugin {
     private static void libraries(Path lib) throws IOException {
         Path ours = ours();
         for (Map.Entry<String, String> each : LIBRARIES.entrySet()) {
-            try (Stream<Path> all = Files.list(ours)) {
-                Path jar = all.filter(file -> file.getFileName().toString().startsWith(each.getKey()))
+            Path name = Path.of(each.getKey());
+            Path folder = ours.resolve(name).getParent();
+            try (Stream<Path> all = Files.list(folder)) {
+                Path jar = all.filter(file -> file.getFileName()
+                                .toString()
+                                .startsWith(name.getFileName().toString()))
                         .findFirst()
                         .orElseThrow(() -> new BadInput(
                                 "folder lib", ours, "it lacks " + each.getKey() + "….jar; install Slabside whole"));

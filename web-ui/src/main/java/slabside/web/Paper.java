@@ -10,8 +10,11 @@ import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
 import java.util.EnumSet;
 import java.util.Objects;
+import slabside.host.Drawn;
+import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 
@@ -27,7 +30,21 @@ final class Paper {
 
     private Paper() {}
 
-    static byte[] pdf(Answer answer, Card card) {
+    /**
+     * An answer in one of the formats of {@link Drawn#FORMATS}.
+     *
+     * @throws BadInput when there is no such format
+     */
+    static byte[] as(String format, Answer answer, Card card) {
+        if (!Drawn.FORMATS.contains(format)) {
+            throw new BadInput("format", format, "use one of " + String.join(", ", Drawn.FORMATS));
+        }
+        return format.equals("pdf")
+                ? pdf(answer, card)
+                : Drawn.as(format, answer).getBytes(StandardCharsets.UTF_8);
+    }
+
+    private static byte[] pdf(Answer answer, Card card) {
         StringOutput html = new StringOutput();
         TEMPLATES.render("paper.jte", java.util.Map.of("answer", answer, "asks", card.asks()), html);
         ByteArrayOutputStream out = new ByteArrayOutputStream();
@@ -35,6 +52,7 @@ final class Paper {
             PdfRendererBuilder builder = new PdfRendererBuilder()
                     .useSVGDrawer(drawings)
                     .withProducer("Slabside")
+                    .usePdfUaAccessibility(true)
                     .withHtmlContent(html.toString(), null)
                     .toStream(out);
             font(builder, "atkinson-400.ttf", "Text", 400);

@@ -50,7 +50,7 @@ final class Pictures {
         StringBuilder svg = new StringBuilder();
         svg.append(String.format(
                 Locale.ROOT,
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"strip\" viewBox=\"0 0 %d %d\" role=\"img\" preserveAspectRatio=\"none\"><title>%s</title>",
+                "<svg class=\"strip\" viewBox=\"0 0 %d %d\" role=\"img\" preserveAspectRatio=\"none\"><title>%s</title>",
                 WIDE,
                 STRIP_HEIGHT,
                 escaped(strip.caption() + ": " + parts(strip))));
@@ -147,7 +147,7 @@ final class Pictures {
         int high = CHART_TOP + CHART_HIGH + 30;
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
-                "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
+                "<svg class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",
                 CHART_WIDE,
                 high,
                 CHART_WIDE,
@@ -213,7 +213,7 @@ final class Pictures {
 
     /** A drawing as it stands on paper, in the font of the paper. */
     static String onPaper(String svg) {
-        return svg.replace("<svg ", "<svg font-family=\"Text\" ");
+        return svg.replace("<svg ", "<svg xmlns=\"http://www.w3.org/2000/svg\" font-family=\"Text\" ");
     }
 
     private static double across(double x, double x0, double x1) {

@@ -278,7 +278,7 @@ class ServerTest {
         assertTrue(good.contains("From this studio") && good.contains("assumption"), good);
         String bad = get("/calculators/ink-for-an-edition?surface=velvet&width=38&height=52&sheets=60")
                 .body();
-        assertTrue(bad.contains("use one of flat, wash, crayon, key, blend"), bad);
+        assertTrue(bad.contains("choose one of flat, wash, crayon, key, blend"), bad);
         assertTrue(bad.contains("value=\"38\""), "what was typed stays");
     }
 

@@ -7,6 +7,7 @@ import java.util.List;
  * one line in {@code META-INF/services/slabside.plugin.AuditCheck}.
  */
 public interface AuditCheck {
+    /** How it introduces itself; always the same. */
     Card card();
 
     /**

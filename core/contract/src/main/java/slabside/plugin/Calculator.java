@@ -11,12 +11,15 @@ import java.util.List;
  * {@code META-INF/services/slabside.plugin.Calculator}.
  */
 public interface Calculator {
+    /** How it introduces itself; always the same. */
     Card card();
 
-    /** In the order in which to ask them; always the same ones. */
+    /** What it asks, in the order in which to ask; always the same. */
     List<Question<?>> questions();
 
     /**
+     * What there is to say to the replies, from the log as it stands.
+     *
      * @param replies one for every question without a default, already of the right type and range
      * @throws slabside.measure.BadInput when replies do not fit together; names the question, the value and the remedy
      */

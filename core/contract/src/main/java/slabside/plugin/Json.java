@@ -12,12 +12,16 @@ import java.util.OptionalDouble;
  * text, no number, or no items; it never fails.
  */
 public sealed interface Json {
+    /** A text; exact decimals are kept as text too. */
     record Text(String value) implements Json {}
 
+    /** A number, with every digit. */
     record Number(BigDecimal value) implements Json {}
 
+    /** True or false. */
     record Truth(boolean value) implements Json {}
 
+    /** Values in their order. */
     record Items(List<Json> values) implements Json {
         public Items {
             values = List.copyOf(values);
@@ -53,6 +57,7 @@ public sealed interface Json {
         }
     }
 
+    /** Null, or what is not there. */
     record Nothing() implements Json {}
 
     /** No fields yet. */

@@ -38,7 +38,7 @@ public final class Drawn {
             case "text" -> text(answer);
             case "json" -> json(answer);
             case "csv" -> csv(answer);
-            default -> throw new BadInput("format", format, "use text, json, csv or pdf");
+            default -> throw new BadInput("format", format, "use text, json or csv");
         };
     }
 

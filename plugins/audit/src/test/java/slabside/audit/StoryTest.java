@@ -15,8 +15,10 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Random;
 import java.util.stream.Collectors;
+import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
 import slabside.kit.MadeUpStudio;
+import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -445,5 +447,72 @@ class StoryTest {
                         .strip());
         assertThrows(BadInput.class, () -> ask(new Compare(), Map.of("one", "run 3", "other", "run 3")));
         assertThrows(BadInput.class, () -> ask(new Compare(), Map.of("one", "run 3", "other", "nothing")));
+    }
+
+    @Nested
+    class WhatWentWrongIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new WhatWentWrong();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return printed();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("run", "run 3");
+        }
+    }
+
+    @Nested
+    class CompareIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new Compare();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return printed();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("one", "run 3", "other", "run 9");
+        }
+    }
+
+    @Nested
+    class CommonFactorsIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new CommonFactors();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return printed();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("lost", "20");
+        }
+    }
+
+    /** Ten runs of which the last went wrong, each with pulls. */
+    private StudioView printed() {
+        for (int n = 0; n < 10; n++) {
+            fact(n, n == 9, n == 9 ? "the old roller" : "the new roller", n == 9 ? 4 : 1);
+            List<StudioView.PullRow> rows = new ArrayList<>();
+            for (int pull = 1; pull <= 30; pull++) {
+                rows.add(pull(pull, Map.of("density", 1.4 + 0.01 * (pull * 7 % 5) - (pull > 15 ? 0.2 : 0)), ""));
+            }
+            run("run " + n, rows, happening("press.paused", 16, "lunch", "", -1));
+        }
+        return studio();
     }
 }

@@ -7,8 +7,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalInt;
+import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
 import slabside.kit.MadeUpStudio;
+import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -156,5 +158,43 @@ class PlanningTest {
         Answer answer = ask(new JobsLikeThis(), Map.of("runs", "3", "sheets", "40"));
         assertTrue(answer.blocks().stream()
                 .anyMatch(block -> block instanceof Answer.Text t && t.text().contains("No other edition")));
+    }
+
+    @Nested
+    class SheetsToTearIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new SheetsToTear();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return new MadeUpStudio()
+                    .with(new StudioView.PrintedRun("r1", "flat 1", "flat", 100, 3))
+                    .with(new StudioView.Curating("e1", "edition 1", 40, 38));
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("numbered", "40", "runs", "flat");
+        }
+    }
+
+    @Nested
+    class JobsLikeThisIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new JobsLikeThis();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return new MadeUpStudio().with(job("e1", 60, 20, "flat"));
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("runs", "1", "sheets", "60");
+        }
     }
 }

@@ -6,8 +6,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Map;
+import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
 import slabside.kit.MadeUpStudio;
+import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
@@ -143,5 +145,77 @@ class QuantityTest {
                 .sorted()
                 .toList();
         assertEquals(List.of("ink-for-an-edition", "let-down", "scale-a-mix", "to-a-recipe"), found);
+    }
+
+    @Nested
+    class ScaleMixIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new ScaleMix();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return STUDIO;
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("mix", "mix", "grams", "40");
+        }
+    }
+
+    @Nested
+    class LetDownIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new LetDown();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return STUDIO;
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("mix", "mix", "times", "4");
+        }
+    }
+
+    @Nested
+    class ToRecipeIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new ToRecipe();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return STUDIO;
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("mix", "mix", "recipe", "stronger");
+        }
+    }
+
+    @Nested
+    class InkForEditionIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new InkForEdition();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return STUDIO;
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("surface", "flat", "width", "40", "height", "50", "sheets", "60");
+        }
     }
 }

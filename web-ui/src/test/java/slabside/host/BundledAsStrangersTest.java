@@ -1,0 +1,84 @@
+package slabside.host;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.net.URISyntaxException;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Duration;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import slabside.demo.Demo;
+import slabside.plugin.Answer;
+import slabside.plugin.Calculator;
+import slabside.plugin.Replies;
+import slabside.studio.Studio;
+
+/**
+ * What is bundled stands on the contract alone: each calculator, put into the process of a stranger's plugin, gives the very
+ * answer that it gives inside.
+ */
+class BundledAsStrangersTest {
+    private static final Map<String, Map<String, String>> REPLIES = Map.of(
+            "scale-a-mix", Map.of("mix", "PACKET", "grams", "40"),
+            "let-down", Map.of("mix", "PACKET", "times", "3"),
+            "to-a-recipe", Map.of("mix", "PACKET", "like", "OTHER"),
+            "ink-for-an-edition", Map.of("surface", "flat", "width", "40", "height", "50", "sheets", "60"),
+            "sheets-to-tear", Map.of("numbered", "40", "runs", "flat, blend"),
+            "jobs-like-this", Map.of("runs", "2", "sheets", "50"),
+            "what-went-wrong", Map.of("run", "Weir, Slack Water"),
+            "compare", Map.of("one", "Heron grey HG-2", "other", "Slack water B2"),
+            "common-factors", Map.of());
+
+    @TempDir
+    Path folder;
+
+    @Test
+    void each_bundled_calculator_answers_the_same_as_a_strangers() throws URISyntaxException {
+        Demo.write(folder.resolve("data"), folder.resolve("config"), LocalDate.of(2026, 6, 15), ZoneOffset.UTC);
+        try (Studio studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC())) {
+            studio.views().catchUp();
+            Host host = studio.host();
+            Map<Path, RemotePlugin> strangers = new LinkedHashMap<>();
+            for (Calculator bundled : host.calculators()) {
+                String id = bundled.card().id();
+                assertTrue(REPLIES.containsKey(id), "say with which replies " + id + " is to be asked");
+                Path where = Path.of(bundled.getClass()
+                        .getProtectionDomain()
+                        .getCodeSource()
+                        .getLocation()
+                        .toURI());
+                RemotePlugin stranger = strangers.computeIfAbsent(
+                        where, path -> new RemotePlugin(path.toString(), path, Duration.ofSeconds(60)));
+                Calculator remote = stranger.offers().asked().stream()
+                        .filter(each -> each.card().equals(bundled.card()))
+                        .findFirst()
+                        .orElseThrow(() ->
+                                new AssertionError(id + ": " + stranger.offers().broken()));
+                Map<String, String> replies = new LinkedHashMap<>(REPLIES.get(id));
+                replies.replaceAll((question, reply) ->
+                        reply.equals("PACKET") ? packet(studio, 0) : reply.equals("OTHER") ? packet(studio, 1) : reply);
+                Answer inside = host.ask(bundled, replies);
+                Answer outside = host.ask(remote, replies);
+                assertEquals(inside, outside, id);
+                assertTrue(outside.blocks().size() > 1, id + " said something");
+                assertEquals(
+                        Replies.read(bundled.questions(), host.picked(bundled, replies))
+                                .typed(),
+                        Replies.read(remote.questions(), host.picked(remote, replies))
+                                .typed());
+            }
+            assertEquals(REPLIES.size(), host.calculators().size());
+            strangers.values().forEach(RemotePlugin::close);
+        }
+    }
+
+    private static String packet(Studio studio, int n) {
+        return studio.shelf().packets().get(n).thing().id().text();
+    }
+}
