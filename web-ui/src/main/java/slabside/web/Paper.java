@@ -53,7 +53,7 @@ final class Paper {
                     .useSVGDrawer(drawings)
                     .withProducer("Slabside")
                     .usePdfUaAccessibility(true)
-                    .withHtmlContent(html.toString(), null)
+                    .withHtmlContent(printable(html.toString()), null)
                     .toStream(out);
             font(builder, "atkinson-400.ttf", "Text", 400);
             font(builder, "atkinson-700.ttf", "Text", 700);
@@ -63,6 +63,22 @@ final class Paper {
             throw new UncheckedIOException(failed);
         }
         return out.toByteArray();
+    }
+
+    /** With a sign in the place of what XML cannot hold (XML 1.0, 2.2): control characters and halves of a letter. */
+    private static String printable(String html) {
+        StringBuilder printable = new StringBuilder(html.length());
+        html.codePoints()
+                .map(c -> c == 9
+                                || c == 10
+                                || c == 13
+                                || c >= 0x20 && c <= 0xD7FF
+                                || c >= 0xE000 && c <= 0xFFFD
+                                || c >= 0x10000
+                        ? c
+                        : 0xFFFD)
+                .forEach(printable::appendCodePoint);
+        return printable.toString();
     }
 
     private static void font(PdfRendererBuilder builder, String file, String family, int weight) {

@@ -167,7 +167,9 @@ final class Pictures {
         }
         svg.append(
                 path("M" + CHART_LEFT + " " + CHART_TOP + " V" + number(bottom) + " H" + CHART_WIDE, "#55554f", 1, ""));
-        svg.append(label(0, 16, "start", chart.up()));
+        if (!chart.up().equalsIgnoreCase(chart.caption())) {
+            svg.append(label(0, 16, "start", chart.up()));
+        }
         for (double y : ticks(y0, y1)) {
             double at = bottom - (y - y0) / (y1 - y0) * (CHART_HIGH - 10) - 5;
             svg.append(label(CHART_LEFT - 6, at + 5, "end", Drawn.number(Drawn.rounded(y, 4), 0)));

@@ -20,7 +20,8 @@ import slabside.views.Told;
 
 /** Everything that happened, newest first; and one event with its raw line. */
 final class TimelinePage {
-    static final List<String> GROUPS = List.of("shelf", "ink", "test", "stone", "paper", "edition", "press", "log");
+    static final List<String> GROUPS =
+            List.of("shelf", "ink", "test", "stone", "paper", "edition", "press", "log", "plugin");
     private static final int PAGE = 50;
     private static final ObjectMapper JSON = new ObjectMapper();
 

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.OptionalLong;
 import java.util.TreeMap;
 import java.util.stream.IntStream;
+import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
 
 /**
@@ -30,7 +31,13 @@ public record Answer(String title, List<Block> blocks) {
      * @param unit such as "g"; an empty text for a count
      * @param working the formula in words
      */
-    public record Quantity(String label, double value, double u, String unit, String working) implements Block {}
+    public record Quantity(String label, double value, double u, String unit, String working) implements Block {
+        public Quantity {
+            if (!Double.isFinite(value) || !Double.isFinite(u) || u < 0) {
+                throw new BadInput(label, value + " ± " + u, "this is no number that can be shown; say in words why");
+            }
+        }
+    }
 
     /**
      * Cells are text as shown; a column of numbers is right-aligned.
@@ -44,8 +51,16 @@ public record Answer(String title, List<Block> blocks) {
             rows = rows.stream().map(List::copyOf).toList();
             about = List.copyOf(about);
             if (!about.isEmpty() && about.size() != rows.size()) {
-                throw new IllegalArgumentException(
-                        about.size() + " events for " + rows.size() + " rows of " + caption + "; give one for each");
+                throw new BadInput(
+                        "table " + caption, about.size() + " events for " + rows.size() + " rows", "give one for each");
+            }
+            for (List<String> row : rows) {
+                if (row.size() != headings.size()) {
+                    throw new BadInput(
+                            "table " + caption,
+                            row,
+                            "give each row as many cells as there are headings, " + headings.size());
+                }
             }
         }
 
@@ -93,7 +108,13 @@ public record Answer(String title, List<Block> blocks) {
      * @param share 0 to 1
      * @param screen a colour as #rrggbb for the screen only, or an empty text where none is known
      */
-    public record Part(String label, double share, String screen) {}
+    public record Part(String label, double share, String screen) {
+        public Part {
+            if (!(share >= 0 && share <= 1 + 1e-9)) {
+                throw new BadInput("share of " + label, share, "give a share from 0 to 1");
+            }
+        }
+    }
 
     /**
      * Values over a count or a measure, with what happened drawn beneath them.
@@ -117,10 +138,22 @@ public record Answer(String title, List<Block> blocks) {
     }
 
     /** From where to where values are as they should be, and what they should be. */
-    public record Band(double low, double centre, double high, String label) {}
+    public record Band(double low, double centre, double high, String label) {
+        public Band {
+            if (!Double.isFinite(low) || !Double.isFinite(centre) || !Double.isFinite(high)) {
+                throw new BadInput("band " + label, low + " to " + high, "give three numbers, or no band");
+            }
+        }
+    }
 
     /** One value. */
-    public record Point(double x, double y) {}
+    public record Point(double x, double y) {
+        public Point {
+            if (!Double.isFinite(x) || !Double.isFinite(y)) {
+                throw new BadInput("point of a chart", x + ", " + y, "leave out what is no number");
+            }
+        }
+    }
 
     /**
      * Something that happened just before a place.
@@ -128,7 +161,13 @@ public record Answer(String title, List<Block> blocks) {
      * @param strong whether it is the one that is spoken of
      * @param about the event or thing that it tells of, or an empty text
      */
-    public record Mark(double x, String label, boolean strong, String about) {}
+    public record Mark(double x, String label, boolean strong, String about) {
+        public Mark {
+            if (!Double.isFinite(x)) {
+                throw new BadInput("mark " + label, x, "say where it stands, or leave it out");
+            }
+        }
+    }
 
     /** Something taken for granted, with where it comes from. */
     public record Assumption(String text, String origin) implements Block {}
@@ -185,13 +224,25 @@ public record Answer(String title, List<Block> blocks) {
      * @param caption what it shows; read out to whoever cannot see it
      * @param image PNG or JPEG, at most 2 MB
      */
-    public record Picture(String caption, Upload image) implements Block {}
+    public record Picture(String caption, Upload image) implements Block {
+        /** Most bytes of a picture. */
+        public static final int LARGEST = 2 << 20;
+
+        public Picture {
+            byte[] bytes = image.bytes();
+            boolean png = bytes.length > 8 && bytes[0] == (byte) 0x89 && bytes[1] == 'P' && bytes[2] == 'N';
+            boolean jpeg = bytes.length > 3 && bytes[0] == (byte) 0xff && bytes[1] == (byte) 0xd8;
+            if (!png && !jpeg || bytes.length > LARGEST) {
+                throw new BadInput("picture " + caption, image.name(), "give a PNG or JPEG of at most 2 MB");
+            }
+        }
+    }
 
     /** A clock that runs down when somebody starts it, with a sound at its end. */
     public record Timer(String label, int seconds) implements Block {
         public Timer {
             if (seconds < 1 || seconds > 86_400) {
-                throw new slabside.measure.BadInput("timer", seconds + " s", "give 1 s to a day");
+                throw new BadInput("timer", seconds + " s", "give 1 s to a day");
             }
         }
     }

@@ -168,6 +168,18 @@ class QuestionTest {
     }
 
     @Test
+    void what_cannot_be_shown_is_refused_where_it_is_made() {
+        assertThrows(BadInput.class, () -> Answer.titled("t").quantity("q", Double.NaN, "g", ""));
+        assertThrows(BadInput.class, () -> new Answer.Quantity("q", 1, -1, "g", ""));
+        assertThrows(BadInput.class, () -> new Answer.Point(1, Double.POSITIVE_INFINITY));
+        assertThrows(BadInput.class, () -> Answer.titled("t").table("t", List.of("a", "b"), List.of(List.of("1"))));
+        assertThrows(BadInput.class, () -> new Answer.Part("p", 1.2, ""));
+        assertThrows(BadInput.class, () -> new Answer.Timer("t", 0));
+        byte[] drawing = "<svg/>".getBytes(StandardCharsets.UTF_8);
+        assertThrows(BadInput.class, () -> new Answer.Picture("p", Upload.of("p.svg", "image/svg+xml", drawing)));
+    }
+
+    @Test
     void json_gives_what_is_there_and_nothing_else() {
         Json body = Json.fields()
                 .with("grams", new BigDecimal("1.50"))

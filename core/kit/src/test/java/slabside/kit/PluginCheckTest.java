@@ -168,12 +168,14 @@ class PluginCheckTest {
 
     @Test
     void an_answer_that_cannot_be_read_is_caught() {
-        caught(
+        assertThrows(
+                BadInput.class,
                 checking((replies, studio) -> good(replies).quantity("none", Double.NaN, "g", ""))
                         ::its_answer_can_be_read);
         caught(checking((replies, studio) -> good(replies).chart("", "x", "y", List.of()))::its_answer_can_be_read);
         caught(checking((replies, studio) -> good(replies).chart("c", "", "y", List.of()))::its_answer_can_be_read);
-        caught(
+        assertThrows(
+                BadInput.class,
                 checking((replies, studio) -> good(replies).table("t", List.of("a", "b"), List.of(List.of("one"))))
                         ::its_answer_can_be_read);
         caught(checking((replies, studio) -> good(replies).assumption("so", ""))::its_answer_can_be_read);

@@ -123,6 +123,7 @@ class PagesInBrowserTest {
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
                 "/safekeeping",
                 "/plugins",
+                "/help/plugins",
                 "/stones",
                 thing("stone", "stone 12"),
                 "/write",

@@ -1,0 +1,181 @@
+package slabside.web;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalLong;
+import java.util.stream.Stream;
+import javax.imageio.ImageIO;
+import org.apache.pdfbox.Loader;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.pdmodel.PDPage;
+import org.apache.pdfbox.pdmodel.font.PDFont;
+import org.apache.pdfbox.text.PDFTextStripper;
+import org.junit.jupiter.api.Test;
+import slabside.host.Drawn;
+import slabside.measure.BadInput;
+import slabside.plugin.Answer;
+import slabside.plugin.Card;
+import slabside.plugin.Json;
+import slabside.plugin.Upload;
+
+/** Every block of an answer on paper: readable, in embedded fonts, tagged, whatever letters it holds. */
+class PaperTest {
+    private static final Card CARD = new Card("tried", "Tried", "Does it print?");
+
+    private static byte[] picture(String format) throws IOException {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        ImageIO.write(new BufferedImage(40, 30, BufferedImage.TYPE_INT_RGB), format, out);
+        return out.toByteArray();
+    }
+
+    /** One of each, with what tends to break. */
+    private static Answer everything(String odd) throws IOException {
+        List<List<String>> rows = new ArrayList<>();
+        for (int i = 1; i <= 120; i++) {
+            rows.add(List.of("row " + i, String.valueOf(i), odd));
+        }
+        return Answer.titled("Everything " + odd)
+                .heading("A heading " + odd)
+                .text("Some words " + odd)
+                .quantity("mass", 12.5, "g", "weighed " + odd)
+                .table("A long table", List.of("what", "n", "words"), rows)
+                .table("An empty table", List.of("what", "n"), List.of())
+                .with(new Answer.Steps(
+                        List.of(new Answer.Step("do this " + odd, "12.5 g"), new Answer.Step("then that", ""))))
+                .with(new Answer.Strip(
+                        "A strip",
+                        List.of(new Answer.Part("base " + odd, 0.9, ""), new Answer.Part("blue", 0.1, "#203060"))))
+                .with(new Answer.Swatches(
+                        "Colours",
+                        List.of(
+                                new Answer.Swatch("blue " + odd, "#203060", "a guess"),
+                                new Answer.Swatch("none", "\" onload=\"x", ""))))
+                .with(new Answer.Picture("A picture", Upload.of("p.png", "image/png", picture("png"))))
+                .with(new Answer.Picture("A photo", Upload.of("p.jpg", "", picture("jpg"))))
+                .with(new Answer.Chart(
+                        "A chart " + odd,
+                        "pull",
+                        "density",
+                        List.of(new Answer.Point(1, 1.4), new Answer.Point(2, 1.5)),
+                        List.of(new Answer.Mark(2, "lunch " + odd, true, "")),
+                        List.of(new Answer.Band(1.3, 1.4, 1.5, "band"))))
+                .chart("A chart of nothing", "pull", "density", List.of())
+                .chart("A chart of one value", "pull", "density", List.of(new Answer.Point(1e6, 1e-9)))
+                .assumption("the moon is up", "assumption")
+                .caution("Mind the solvent " + odd)
+                .with(new Answer.Link("an entry", "01890000-0000-7000-8000-000000000001"))
+                .with(new Answer.Ask("ask on", "let-down", Map.of("mix", odd)))
+                .with(new Answer.Timer("Spread", 60))
+                .with(new Answer.Proposed(
+                        "An entry",
+                        List.of(new Answer.Proposal(
+                                "plugin.a.read", 1, Json.fields(), "read it " + odd, List.of(), OptionalLong.empty()))))
+                .with(new Answer.Deeper("Deeper", List.of(new Answer.Text("deep down " + odd))));
+    }
+
+    private static String text(byte[] pdf) throws IOException {
+        try (PDDocument document = Loader.loadPDF(pdf)) {
+            assertEquals("en", document.getDocumentCatalog().getLanguage());
+            assertTrue(document.getDocumentCatalog().getMarkInfo().isMarked(), "tagged");
+            for (PDPage page : document.getPages()) {
+                for (var name : page.getResources().getFontNames()) {
+                    PDFont font = page.getResources().getFont(name);
+                    assertTrue(font.isEmbedded(), font.getName() + " is embedded");
+                }
+            }
+            PDFTextStripper stripper = new PDFTextStripper();
+            for (int page = 1; page <= document.getNumberOfPages(); page++) {
+                stripper.setStartPage(page);
+                stripper.setEndPage(page);
+                assertTrue(stripper.getText(document).strip().length() > 60, "page " + page + " is not blank");
+            }
+            stripper.setStartPage(1);
+            stripper.setEndPage(document.getNumberOfPages());
+            return stripper.getText(document).replaceAll("\\s+", " ");
+        }
+    }
+
+    @Test
+    void every_kind_of_block_is_on_paper_and_in_every_other_form() throws IOException {
+        Answer answer = everything("& <b>\"so\"</b>");
+        for (Class<?> kind : Answer.Block.class.getPermittedSubclasses()) {
+            assertTrue(answer.blocks().stream().anyMatch(kind::isInstance), kind.getSimpleName() + " is tried here");
+        }
+        String paper = text(Paper.as("pdf", answer, CARD));
+        String plain = Drawn.text(answer);
+        String csv = Drawn.csv(answer);
+        for (String each : List.of(
+                "A heading & <b>\"so\"</b>",
+                "Some words & <b>\"so\"</b>",
+                "12.5 g",
+                "row 120",
+                "do this & <b>",
+                "lunch & <b>",
+                "the moon is up",
+                "Mind the solvent & <b>",
+                "60 s",
+                "read it & <b>",
+                "deep down & <b>")) {
+            assertTrue(paper.contains(each), each + " on paper: " + paper);
+            assertTrue(plain.replaceAll("\\s+", " ").contains(each), each + " as text");
+        }
+        assertTrue(paper.contains("base & <b>\"so\"</b> 90.0 %, blue 10.0 %"), paper);
+        assertTrue(paper.split("what n words", -1).length > 3, "heads of a long table are repeated: " + paper);
+        assertTrue(csv.contains("read it &") && csv.contains("timer,Spread,60"), csv);
+    }
+
+    @Test
+    void letters_of_any_kind_break_nothing() throws IOException {
+        for (String odd : List.of(
+                "\u0000\u0007\u001b",
+                "\ud83c\udfa8 \ud800 \uffff",
+                "\u0644\u064a\u062b\u0648 \u77f3\u7248\u753b",
+                "]]> --> &#0; </style></body>",
+                "→ ⌀ µ σ ₂ Δ ≤",
+                "a".repeat(4_000),
+                "")) {
+            byte[] pdf = Paper.as("pdf", everything(odd), CARD);
+            assertTrue(text(pdf).contains("An empty table"), odd);
+            assertFalse(Drawn.as("json", everything(odd)).isEmpty());
+        }
+    }
+
+    @Test
+    void an_answer_of_every_length_has_no_blank_page() throws IOException {
+        for (int lines : new int[] {0, 1, 36, 37, 38, 39, 40, 41, 42, 43, 44, 45, 200}) {
+            Answer answer = Answer.titled("Lines");
+            for (int i = 0; i < lines; i++) {
+                answer = answer.text(
+                        "line " + i + " with enough words on it to be seen by whoever looks for it on a page");
+            }
+            text(Paper.as(
+                    "pdf", answer.text("the end of it, and nothing comes after this line on any page at all"), CARD));
+        }
+    }
+
+    @Test
+    void there_is_no_other_format() {
+        assertThrows(BadInput.class, () -> Paper.as("docx", everything(""), CARD));
+    }
+
+    @Test
+    void the_formats_are_those_that_pages_link_to() throws IOException {
+        for (String format : Drawn.FORMATS) {
+            assertTrue(Paper.as(format, everything(""), CARD).length > 100, format);
+        }
+        assertEquals(
+                4,
+                Stream.of("pdf", "csv", "json", "text")
+                        .filter(Drawn.FORMATS::contains)
+                        .count());
+    }
+}
