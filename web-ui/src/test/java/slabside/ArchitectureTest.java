@@ -30,6 +30,7 @@ class ArchitectureTest {
             Map.entry("plugin", List.of("measure")),
             Map.entry("kit", List.of("plugin", "measure")),
             Map.entry("statistics", List.of("measure")),
+            Map.entry("colour", List.of("measure")),
             Map.entry("event", List.of("measure")),
             Map.entry("log", List.of("event", "measure")),
             Map.entry("views", List.of("log", "event", "measure")),

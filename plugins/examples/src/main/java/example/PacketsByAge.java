@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 import slabside.plugin.Question;
@@ -20,7 +21,7 @@ import slabside.plugin.StudioView;
 public final class PacketsByAge implements Report {
     private static final Question<LocalDate> DAY = Question.date("day", "As of");
 
-    private record Packet(StudioView.Thing thing, long days, StudioView.Composition in) {}
+    private record Packet(StudioView.Thing thing, Optional<Long> days, StudioView.Composition in) {}
 
     public Card card() {
         return new Card("packets-by-age", "Packets by age", "Which packets should I use up first?");
@@ -35,25 +36,26 @@ public final class PacketsByAge implements Report {
         for (StudioView.Thing thing : studio.find("packet", "")) {
             StudioView.Composition in = studio.composition(thing.id());
             if (in.grams().value() >= 0.1) {
-                packets.add(new Packet(thing, ChronoUnit.DAYS.between(wrapped(studio, thing), replies.to(DAY)), in));
+                packets.add(new Packet(
+                        thing, wrapped(studio, thing).map(day -> ChronoUnit.DAYS.between(day, replies.to(DAY))), in));
             }
         }
-        packets.sort(Comparator.comparingLong(Packet::days).reversed());
+        packets.sort(Comparator.comparingLong((Packet packet) -> packet.days().orElse(Long.MAX_VALUE))
+                .reversed());
         return Answer.titled("Packets by age")
                 .with(new Answer.Table(
-                        "Oldest first",
+                        "Oldest first, of the newest " + StudioView.PAGE + " packets",
                         List.of("packet", "days", "g", "mostly"),
                         packets.stream().map(PacketsByAge::row).toList(),
                         packets.stream().map(each -> each.thing().id()).toList()));
     }
 
-    /** The day on which a packet was wrapped last; the first of 1970 when nobody wrote that down. */
-    private static LocalDate wrapped(StudioView studio, StudioView.Thing packet) {
+    /** The day on which a packet was wrapped last; empty when its newest entries do not say. */
+    private static Optional<LocalDate> wrapped(StudioView studio, StudioView.Thing packet) {
         return studio.story(packet.id(), "").moments().stream()
                 .filter(moment -> moment.type().equals("ink.wrapped"))
                 .findFirst()
-                .map(moment -> LocalDate.ofInstant(Instant.ofEpochMilli(moment.millis()), ZoneOffset.UTC))
-                .orElse(LocalDate.EPOCH);
+                .map(moment -> LocalDate.ofInstant(Instant.ofEpochMilli(moment.millis()), ZoneOffset.UTC));
     }
 
     private static List<String> row(Packet packet) {
@@ -61,7 +63,7 @@ public final class PacketsByAge implements Report {
                 packet.thing().name().isEmpty()
                         ? packet.in().name()
                         : packet.thing().name(),
-                String.valueOf(packet.days()),
+                packet.days().map(String::valueOf).orElse("not known"),
                 String.format(Locale.ROOT, "%.1f", packet.in().grams().value()),
                 packet.in().shares().stream()
                         .max(Comparator.comparingDouble(share -> share.share().value()))

@@ -1,5 +1,6 @@
 package slabside.web;
 
+import java.nio.charset.StandardCharsets;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -17,7 +18,8 @@ import slabside.plugin.Answer;
 /** What is done with an answer: kept as a note, or its proposed entries written down. */
 final class AnswerDeeds {
     private static final int LONGEST_SUMMARY = 240;
-    private static final int LONGEST_TEXT = 200_000;
+    /** So that the entry stays below what one may hold, whatever letters it has. */
+    private static final int LONGEST_TEXT = 40_000;
     /** Longest reply that is kept to ask again; a file is not. */
     private static final int LONGEST_REPLY = 2_000;
 
@@ -56,12 +58,19 @@ final class AnswerDeeds {
         String text = Drawn.text(answer);
         boolean whole = replies.values().stream().allMatch(reply -> reply.length() <= LONGEST_REPLY);
         return new LogEvent.AnswerKept(
-                calculator,
-                answer.title(),
-                whole ? replies : Map.of(),
-                thing,
-                summary(answer),
-                text.length() <= LONGEST_TEXT ? text : text.substring(0, LONGEST_TEXT) + "\n… cut here\n");
+                calculator, answer.title(), whole ? replies : Map.of(), thing, summary(answer), cut(text));
+    }
+
+    private static String cut(String text) {
+        if (text.getBytes(StandardCharsets.UTF_8).length <= LONGEST_TEXT) {
+            return text;
+        }
+        int end = text.length();
+        while (text.substring(0, end).getBytes(StandardCharsets.UTF_8).length > LONGEST_TEXT) {
+            end = end * 9 / 10;
+        }
+        return text.substring(0, Character.isHighSurrogate(text.charAt(end - 1)) ? end - 1 : end)
+                + "\n… cut here; the link asks for the whole of it\n";
     }
 
     /** Its quantities, or what it says first. */
@@ -92,7 +101,12 @@ final class AnswerDeeds {
                     proposals.size() + " entries",
                     "at most " + MOST_PROPOSED + " are written at once; import the file in parts");
         }
+        if (piece.isWritten()) {
+            throw new BadInput(
+                    "answer", answer.title(), "its entries were written down already; ask again for new ones");
+        }
         List<StudioEvent> events = Proposals.events(desk.studio.host(), piece.calculator(), proposals);
+        piece.write();
         List<Happened> moments = proposals.stream()
                 .map(each -> each.millis().isPresent()
                         ? Happened.exactly(each.millis().getAsLong(), desk.zone)

@@ -11,7 +11,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -28,7 +27,6 @@ import slabside.plugin.Importer;
 import slabside.plugin.Question;
 import slabside.plugin.Report;
 import slabside.plugin.Upload;
-import slabside.views.Thing;
 import slabside.views.Told;
 
 /** Every calculator, report and importer gets its form, its answer and what can be done with it from what it declares. */
@@ -36,22 +34,25 @@ final class CalculatorPage {
     /** Names an answer that is held, in a link; no question has an id like it. */
     static final String HELD = "_held";
 
+    /** Stands in the link to an answer to which nothing had to be replied. */
+    static final String ASKED = "_asked";
+
     /** For so long a page waits before it says that the work goes on. */
     private static final long PATIENCE_MS = 5_000;
     /** A link that is longer is kept by its key alone. */
     private static final int LONGEST_LINK = 3_000;
 
-    private static final int CHOICES = 200;
-    private static final int READINGS = 100;
     private static final int PAST_USES = 10;
     private static final int PAST_LOOKED_AT = 300;
 
     private final Desk desk;
     private final Work work;
+    private final CalculatorForm form;
 
     CalculatorPage(Desk desk, Work work) {
         this.desk = desk;
         this.work = work;
+        this.form = new CalculatorForm(desk);
     }
 
     /** What there is to ask, in three lists. */
@@ -69,27 +70,6 @@ final class CalculatorPage {
     private static List<Card> cards(Stream<Calculator> all) {
         return all.map(Calculator::card).toList();
     }
-
-    /**
-     * One question as a form asks it.
-     *
-     * @param groups to pick from, by kind; none for a typed reply
-     * @param value shown in the field
-     * @param note where a default comes from, the range, or how to reply
-     */
-    public record Field(
-            String id,
-            String label,
-            String unit,
-            Question.Kind kind,
-            boolean optional,
-            String value,
-            String note,
-            List<String> options,
-            List<Group> groups) {}
-
-    /** Things of one kind; {@code called} is empty when there is but one kind. */
-    public record Group(String called, List<Desk.Piece> choices) {}
 
     /**
      * An answer with what can be done with it.
@@ -122,7 +102,7 @@ final class CalculatorPage {
     public record Shown(
             Frame frame,
             Card card,
-            List<Field> fields,
+            List<CalculatorForm.Field> fields,
             Optional<Answered> answered,
             String problem,
             boolean posts,
@@ -168,12 +148,10 @@ final class CalculatorPage {
                 new Shown(
                         desk.frame(calculator.card().title(), "calculators"),
                         calculator.card(),
-                        calculator.questions().stream()
-                                .map(question -> field(question, replies))
-                                .toList(),
+                        form.fields(calculator, replies),
                         answered,
                         problem,
-                        posts(calculator),
+                        CalculatorForm.posts(calculator),
                         past(calculator)));
     }
 
@@ -195,13 +173,19 @@ final class CalculatorPage {
         }
         boolean sent = calculator.questions().stream()
                 .allMatch(question -> question.isOptional() || replies.containsKey(question.id()));
-        return sent && !replies.isEmpty() ? Optional.of(asked(calculator, replies)) : Optional.empty();
+        return sent && (!replies.isEmpty() || query.containsKey(ASKED))
+                ? Optional.of(asked(calculator, replies))
+                : Optional.empty();
     }
 
     private Work.Piece asked(Calculator calculator, Map<String, String> replies) {
         // So that the form shows what was asked, by whatever name.
         Map<String, String> picked = desk.studio.host().picked(calculator, replies);
         picked.values().removeIf(String::isBlank);
+        // What stayed as the form had it was taken as a default, and is told as such.
+        for (Question<?> question : calculator.questions()) {
+            question.preset().ifPresent(preset -> picked.remove(question.id(), preset));
+        }
         return work.ask(calculator, picked, desk.studio.log().last());
     }
 
@@ -219,7 +203,7 @@ final class CalculatorPage {
         Calculator calculator = desk.studio.host().calculator(id);
         Map<String, String> replies = replies(ctx.formParamMap());
         for (Question<?> question : calculator.questions()) {
-            UploadedFile file = isFile(question) ? ctx.uploadedFile(question.id()) : null;
+            UploadedFile file = CalculatorForm.isFile(question) ? ctx.uploadedFile(question.id()) : null;
             if (file != null && file.size() > 0) {
                 replies.put(question.id(), upload(question, file));
             }
@@ -240,18 +224,6 @@ final class CalculatorPage {
         } catch (IOException cut) {
             throw new BadInput(question.label(), file.filename(), "it did not come through whole; send it again");
         }
-    }
-
-    private static boolean isFile(Question<?> question) {
-        Question.Kind kind = question.declared().kind();
-        return kind == Question.Kind.FILE || kind == Question.Kind.PICTURE;
-    }
-
-    private static boolean posts(Calculator calculator) {
-        return calculator.questions().stream()
-                .anyMatch(question -> isFile(question)
-                        || question.declared().kind() == Question.Kind.ROWS
-                        || question.declared().kind() == Question.Kind.SPECTRUM);
     }
 
     private Working working(Calculator calculator, Work.Piece piece) {
@@ -277,18 +249,21 @@ final class CalculatorPage {
                 path + query,
                 formats,
                 keepWith(calculator, piece.replies()),
-                Proposals.of(answer.blocks()).size());
+                piece.isWritten() ? 0 : Proposals.of(answer.blocks()).size());
     }
 
     /** The replies as a link can hold them; the key where they are a file or too long. */
     private static String query(Calculator calculator, Work.Piece piece) {
         String query = query(piece.replies());
-        return calculator.questions().stream().anyMatch(CalculatorPage::isFile) || query.length() > LONGEST_LINK
+        return calculator.questions().stream().anyMatch(CalculatorForm::isFile) || query.length() > LONGEST_LINK
                 ? "?" + HELD + "=" + piece.key()
                 : query;
     }
 
     private static String query(Map<String, String> replies) {
+        if (replies.isEmpty()) {
+            return "?" + ASKED + "=1";
+        }
         return "?"
                 + new TreeMap<>(replies)
                         .entrySet().stream()
@@ -303,7 +278,8 @@ final class CalculatorPage {
                 .filter(question -> !question.picks().isEmpty()
                         && !question.picks().contains(Host.READING)
                         && !replies.getOrDefault(question.id(), "").isEmpty())
-                .map(question -> desk.choice(new ThingId(replies.getOrDefault(question.id(), ""))))
+                .map(question -> desk.thing(replies.getOrDefault(question.id(), "")))
+                .map(thing -> new Desk.Choice(thing.id().text(), form.called(thing)))
                 .distinct()
                 .toList();
     }
@@ -359,77 +335,4 @@ final class CalculatorPage {
                         ? ""
                         : "/calculators/" + calculator.card().id() + query(kept.replies()));
     }
-
-    private Field field(Question<?> question, Map<String, String> replies) {
-        Question.Declared declared = question.declared();
-        List<String> notes = new ArrayList<>();
-        question.origin().ifPresent(origin -> notes.add("default: " + origin.words()));
-        if (question.origin().isEmpty() && question.isOptional()) {
-            notes.add("may stay empty");
-        }
-        if (!question.range().isEmpty()) {
-            notes.add(question.range());
-        }
-        if (!declared.hint().isEmpty()) {
-            notes.add(declared.hint());
-        }
-        if (declared.kind() == Question.Kind.ROWS) {
-            notes.add("a line each: " + String.join("; ", declared.options()));
-        } else if (declared.kind() == Question.Kind.SPECTRUM) {
-            notes.add("a wavelength in nm and a factor on each line: 400 0.12");
-        }
-        return new Field(
-                question.id(),
-                question.label(),
-                question.unit(),
-                declared.kind(),
-                question.isOptional(),
-                isFile(question)
-                        ? ""
-                        : replies.getOrDefault(question.id(), question.preset().orElse("")),
-                String.join(" · ", notes),
-                declared.options(),
-                question.picks().isEmpty() ? List.of() : groups(question));
-    }
-
-    private List<Group> groups(Question<?> question) {
-        List<Group> groups = new ArrayList<>();
-        boolean full = question.picks().contains("vessel");
-        List<String> kinds = full ? List.of("packet", "mix") : question.picks();
-        for (String kind : kinds) {
-            groups.add(new Group(
-                    kinds.size() == 1 ? "" : kind, kind.equals(Host.READING) ? readings() : things(kind, full)));
-        }
-        return groups;
-    }
-
-    private List<Desk.Piece> things(String kind, boolean full) {
-        return desk.studio.views().things(kind, "", CHOICES).stream()
-                .filter(thing -> !full || !desk.studio.ledger().now(thing.id()).isEmpty())
-                .map(thing -> new Desk.Piece(called(thing), thing.id().text()))
-                .toList();
-    }
-
-    /** By its name, or a packet by the mix it came from, and its short id. */
-    private String called(Thing thing) {
-        String name = thing.kind().equals("packet") ? desk.packet(thing) : desk.studio.name(thing.id());
-        return thing.label().isEmpty() || name.contains(thing.label())
-                ? name
-                : name.isEmpty() ? thing.label() : name + " (" + thing.label() + ")";
-    }
-
-    /** The newest entries that measured something. */
-    private List<Desk.Piece> readings() {
-        return Stream.of("press.measured", "test.colour-read", "test.spread-measured", "test.string-measured")
-                .flatMap(type -> desk.studio.views().ofType(type, READINGS).stream())
-                .sorted(java.util.Comparator.comparing(Told::key).reversed())
-                .limit(READINGS)
-                .map(told -> new Desk.Piece(
-                        desk.answers.when(told) + ": " + slabside.views.Sentence.of(told.event(), desk.studio::name),
-                        told.id().text()))
-                .toList();
-    }
-
-    /** Kinds of questions that are typed in several lines. */
-    public static final Set<Question.Kind> IN_LINES = Set.of(Question.Kind.ROWS, Question.Kind.SPECTRUM);
 }

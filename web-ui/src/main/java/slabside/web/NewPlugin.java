@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import java.util.stream.Stream;
 import slabside.measure.BadInput;
 
@@ -25,6 +26,83 @@ final class NewPlugin {
             "hipparchus-stat-", "hipparchus-stat.jar",
             "jspecify-", "jspecify.jar");
 
+    /** Classes that the project itself uses. */
+    private static final Set<String> RESERVED = Set.of(
+            "Answer",
+            "Calculator",
+            "Card",
+            "Question",
+            "Replies",
+            "StudioView",
+            "Mass",
+            "List",
+            "Map",
+            "Test",
+            "Override",
+            "PluginCheck",
+            "String",
+            "Integer",
+            "Object",
+            "System",
+            "Slabside",
+            "Java");
+
+    /** Words of Java that can be no package (JLS 3.9), of those that are one word. */
+    private static final Set<String> KEYWORDS = Set.of(
+            "abstract",
+            "assert",
+            "boolean",
+            "break",
+            "byte",
+            "case",
+            "catch",
+            "char",
+            "class",
+            "const",
+            "continue",
+            "default",
+            "do",
+            "double",
+            "else",
+            "enum",
+            "extends",
+            "final",
+            "finally",
+            "float",
+            "for",
+            "goto",
+            "if",
+            "implements",
+            "import",
+            "instanceof",
+            "int",
+            "interface",
+            "long",
+            "native",
+            "new",
+            "package",
+            "private",
+            "protected",
+            "public",
+            "return",
+            "short",
+            "static",
+            "strictfp",
+            "super",
+            "switch",
+            "synchronized",
+            "this",
+            "throw",
+            "throws",
+            "transient",
+            "try",
+            "void",
+            "volatile",
+            "while",
+            "true",
+            "false",
+            "null");
+
     private NewPlugin() {}
 
     /**
@@ -36,7 +114,12 @@ final class NewPlugin {
         if (!name.matches("[a-z][a-z0-9]*(-[a-z0-9]+)*") || name.length() > 40) {
             throw new BadInput("NAME", name, "use small letters, digits and single hyphens, such as sheets-left");
         }
+        String taken = type(name);
+        if (RESERVED.contains(taken) || KEYWORDS.contains(name)) {
+            throw new BadInput("NAME", name, "Java or the contract uses this word already; choose another");
+        }
         Path project = under.resolve(name);
+        Path ours = ours();
         if (Files.exists(project)) {
             throw new BadInput("NAME", project, "there is something of this name already; choose another");
         }
@@ -52,7 +135,7 @@ final class NewPlugin {
             put(
                     project.resolve("src/main/resources/META-INF/services/slabside.plugin.Calculator"),
                     pack + "." + type + "\n");
-            libraries(Files.createDirectories(project.resolve("lib")));
+            libraries(ours, Files.createDirectories(project.resolve("lib")));
             try (Stream<Path> all = Files.walk(project)) {
                 return all.filter(Files::isRegularFile).sorted().toList();
             }
@@ -91,8 +174,7 @@ final class NewPlugin {
         Files.writeString(file, text);
     }
 
-    private static void libraries(Path lib) throws IOException {
-        Path ours = ours();
+    private static void libraries(Path ours, Path lib) throws IOException {
         for (Map.Entry<String, String> each : LIBRARIES.entrySet()) {
             Path name = Path.of(each.getKey());
             Path folder = ours.resolve(name).getParent();

@@ -61,8 +61,7 @@ final class Pictures {
         double x = MARGIN;
         for (Answer.Part part : strip.parts()) {
             double width = part.share() * (WIDE - 2 * MARGIN);
-            svg.append(rect(
-                    x, INK_TOP, width, STRIP_HEIGHT - INK_TOP, part.screen().isEmpty() ? "#8a8a88" : part.screen(), 1));
+            svg.append(rect(x, INK_TOP, width, STRIP_HEIGHT - INK_TOP, colour(part.screen()), 1));
             svg.append(rect(x, BAR_TOP, width, BAR_HEIGHT, BLACK, hiding(part.label())));
             x += width;
             svg.append("<path d=\"M" + number(x) + " " + number(INK_TOP) + " V" + STRIP_HEIGHT
@@ -102,6 +101,10 @@ final class Pictures {
         return "data:" + type + ";base64," + picture.image().content();
     }
 
+    private static final int MOST_TICKS = 12;
+    /** Values that differ by less than this part of themselves are drawn as equal. */
+    private static final double ALIKE = 1e-9;
+
     private static final int CHART_WIDE = 560;
     private static final int CHART_LEFT = 56;
     private static final int CHART_TOP = 46;
@@ -139,9 +142,10 @@ final class Pictures {
                 .mapToDouble(y -> y)
                 .max()
                 .orElse(1);
-        if (!(y1 > y0)) {
-            y0 -= 0.5;
-            y1 += 0.5;
+        if (!(y1 - y0 > ALIKE * Math.max(Math.abs(y0), Math.abs(y1)))) {
+            double room = Math.max(0.5, Math.abs(y0) / 100);
+            y0 -= room;
+            y1 += room;
         }
         double bottom = CHART_TOP + CHART_HIGH;
         int high = CHART_TOP + CHART_HIGH + 30;
@@ -206,9 +210,10 @@ final class Pictures {
                 .filter(each -> each >= rough)
                 .findFirst()
                 .orElse(rough);
+        double first = StrictMath.ceil(low / step);
         List<Double> ticks = new ArrayList<>();
-        for (double each = StrictMath.ceil(low / step) * step; each <= high + step * 1e-9; each += step) {
-            ticks.add(each);
+        for (int i = 0; i < MOST_TICKS && (first + i) * step <= high + step * 1e-9; i++) {
+            ticks.add((first + i) * step);
         }
         return ticks;
     }

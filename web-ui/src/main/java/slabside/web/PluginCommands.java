@@ -69,8 +69,8 @@ final class PluginCommands implements Runnable {
 
     @Command(description = "Copies a JAR into the folder of plugins; it is off there.", mixinStandardHelpOptions = true)
     int drop(@Mixin Commands.Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "JAR") Path jar) {
-        if (!Files.isRegularFile(jar)) {
-            throw new BadInput("JAR", jar, "there is no such file");
+        if (!Files.isRegularFile(jar) || !jar.getFileName().toString().endsWith(".jar")) {
+            throw new BadInput("JAR", jar, "give a file that ends in .jar");
         }
         return say(folders, as, dropped -> {
             try {
@@ -100,7 +100,7 @@ final class PluginCommands implements Runnable {
         List<Path> files = NewPlugin.write(name, under);
         commands().out.println("Written: " + files.size() + " files in " + under.resolve(name));
         commands().out.println("Build it there:  mvn package");
-        commands().out.println("Then:  slabside plugins drop " + Path.of(name, "target", name + ".jar"));
+        commands().out.println("Then:  slabside plugins drop " + under.resolve(Path.of(name, "target", name + ".jar")));
         commands().out.println("       slabside plugins approve " + name + ".jar");
         return 0;
     }

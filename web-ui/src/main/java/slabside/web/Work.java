@@ -16,6 +16,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.concurrent.atomic.AtomicBoolean;
 import slabside.host.Host;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
@@ -27,7 +28,9 @@ import slabside.plugin.Progress;
  * written down after it was read. Answers are held for a quarter of an hour, the last 50 of them.
  */
 final class Work implements AutoCloseable {
-    private static final int AT_ONCE = 4;
+    /** Most of them wait for a process of a plugin. */
+    private static final int AT_ONCE = 16;
+
     private static final int HELD = 50;
     private static final long HELD_MS = 15 * 60_000;
 
@@ -52,6 +55,7 @@ final class Work implements AutoCloseable {
         private final Map<String, String> replies;
         private final long asked = clock.millis();
         private final Future<Answer> answer;
+        private final AtomicBoolean written = new AtomicBoolean();
         private volatile boolean calledOff;
         private volatile double share;
         private volatile String words = "";
@@ -94,6 +98,34 @@ final class Work implements AutoCloseable {
             }
         }
 
+        /** Remembers that its entries were written down; false when they were before. */
+        boolean write() {
+            return written.compareAndSet(false, true);
+        }
+
+        boolean isWritten() {
+            return written.get();
+        }
+
+        /** Whether asking the same again may get this: not one that failed, was called off, or was written down. */
+        private boolean isOfUse() {
+            if (written.get() || answer.isCancelled()) {
+                return false;
+            }
+            if (!answer.isDone()) {
+                return true;
+            }
+            try {
+                answer.get();
+                return true;
+            } catch (ExecutionException failed) {
+                return false;
+            } catch (InterruptedException stopped) {
+                Thread.currentThread().interrupt();
+                return false;
+            }
+        }
+
         void callOff() {
             calledOff = true;
             answer.cancel(true);
@@ -132,8 +164,11 @@ final class Work implements AutoCloseable {
     /** Asks, unless the same is asked now or was answered since the log last changed. */
     synchronized Piece ask(Calculator calculator, Map<String, String> replies, long log) {
         forget();
-        String key = key(calculator.card().id(), replies, log);
-        return pieces.computeIfAbsent(key, any -> new Piece(key, calculator, replies));
+        // A plugin that was approved anew is another one.
+        String key = key(calculator.card().id() + " " + System.identityHashCode(calculator), replies, log);
+        return pieces.compute(
+                key,
+                (any, before) -> before != null && before.isOfUse() ? before : new Piece(key, calculator, replies));
     }
 
     private void forget() {

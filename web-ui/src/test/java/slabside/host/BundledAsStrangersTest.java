@@ -54,7 +54,9 @@ class BundledAsStrangersTest {
                         .getLocation()
                         .toURI());
                 RemotePlugin stranger = strangers.computeIfAbsent(
-                        where, path -> new RemotePlugin(path.toString(), path, Duration.ofSeconds(60)));
+                        where,
+                        path -> new RemotePlugin(
+                                path.toString(), path, folder.resolve("no archive"), Duration.ofSeconds(60)));
                 Calculator remote = stranger.offers().asked().stream()
                         .filter(each -> each.card().equals(bundled.card()))
                         .findFirst()

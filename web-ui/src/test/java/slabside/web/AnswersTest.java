@@ -95,6 +95,7 @@ class AnswersTest {
     private Studio studio;
     private Server server;
     private String run;
+    private String program = SOURCE;
 
     @BeforeEach
     void open() throws IOException {
@@ -113,7 +114,7 @@ class AnswersTest {
 
     private void drop() throws IOException {
         Path source = Files.writeString(
-                Files.createDirectories(folder.resolve("src/stranger")).resolve("Densities.java"), SOURCE);
+                Files.createDirectories(folder.resolve("src/stranger")).resolve("Densities.java"), program);
         Path classes = Files.createDirectories(folder.resolve("classes"));
         assertEquals(
                 0,
@@ -299,6 +300,9 @@ class AnswersTest {
                         .statusCode());
         studio.views().catchUp();
         assertEquals(before + 2, studio.log().last());
+        HttpResponse<String> again = post("/calculators/densities/write", Map.of("_held", key(answer)));
+        assertEquals(400, again.statusCode(), "written once");
+        assertTrue(again.body().contains("were written down already"), again.body());
         assertEquals(
                 1_700_000_000_002L,
                 studio.views()
@@ -329,6 +333,32 @@ class AnswersTest {
         server = Server.start(studio, 0);
     }
 
+    /** What nothing needs to be replied to can be asked, linked and printed all the same. */
+    @Test
+    void an_answer_without_replies_has_its_links_too() throws Exception {
+        String form = page("/calculators/common-factors");
+        assertTrue(form.contains("name=\"_asked\""), form);
+        String answer = page("/calculators/common-factors?_asked=1&lost=20&also=");
+        assertTrue(
+                answer.contains("was not given; its default was taken"), "what stayed as the form had it: " + answer);
+        assertTrue(answer.contains("/calculators/common-factors?_asked=1\">Link to this answer"), answer);
+        assertEquals(200, get("/calculators/common-factors/as/text?_asked=1").statusCode());
+        assertEquals(200, get("/calculators/common-factors/as/pdf?_asked=1").statusCode());
+    }
+
+    /** What was approved anew answers at once, and what failed may be asked again. */
+    @Test
+    void an_answer_of_a_plugin_that_was_changed_is_not_given_again() throws Exception {
+        drop();
+        assertTrue(page("/calculators/slow?steps=1").contains("data-timer=\"60\""));
+        Path jar = studio.host().droppedIn().folder().resolve("densities.jar");
+        Files.delete(jar);
+        Files.delete(folder.resolve("src/stranger/Densities.java"));
+        program = SOURCE.replace("new Answer.Timer(\"rest\", 60)", "new Answer.Timer(\"rest\", 61)");
+        drop();
+        assertTrue(page("/calculators/slow?steps=1").contains("data-timer=\"61\""));
+    }
+
     @Test
     void long_work_is_waited_for_and_can_be_called_off() throws Exception {
         drop();
@@ -340,6 +370,7 @@ class AnswersTest {
         String off = page("/calculators/slow?_held=" + key);
         assertTrue(off.contains("it was called off; ask again"), off);
         assertTrue(off.contains("value=\"70\""), "the form keeps what was asked");
+        assertTrue(page("/calculators/slow?steps=70").contains("Being worked out"), "and may be asked again");
         String shortly = page("/calculators/slow?steps=2");
         assertTrue(shortly.contains("data-timer=\"60\""), shortly);
         HttpResponse<String> rows = post("/calculators/slow", Map.of("steps", "1", "rows", "1; 2\n3; 4\n5; 6"));

@@ -163,6 +163,43 @@ class PaperTest {
     }
 
     @Test
+    void a_title_may_hold_any_sign() throws IOException {
+        for (String title :
+                List.of("6\" roller", "back\\\\", "two\nlines", "} body { display: none", "</style>", "Δ for Ω")) {
+            String paper = text(Paper.as(
+                    "pdf", Answer.titled(title).text("what it says, in words enough to be seen on a page"), CARD));
+            assertTrue(paper.contains("what it says"), title);
+            assertTrue(paper.contains("Slabside · " + title.replaceAll("\\s+", " ")), title + " at the foot: " + paper);
+        }
+    }
+
+    /** Ticks that differ by less than a double can show once filled the memory. */
+    @Test
+    void a_chart_of_equal_values_is_drawn() {
+        for (double[] pair :
+                new double[][] {{0.3, 0.1 + 0.2}, {1e300, 1e300}, {0, 5e-324}, {-1e-9, 1e9}, {1e15, 1e15 + 0.125}}) {
+            String drawn = Pictures.chart(new Answer.Chart(
+                    "c",
+                    "pull",
+                    "value",
+                    List.of(new Answer.Point(1, pair[0]), new Answer.Point(2, pair[1])),
+                    List.of()));
+            assertTrue(drawn.length() < 4_000 && drawn.contains("circle") && !drawn.contains("NaN"), drawn);
+        }
+    }
+
+    @Test
+    void a_number_keeps_the_digits_before_its_point() {
+        assertEquals("12346", Drawn.number(12345.6, 0));
+        assertEquals("1235", Drawn.number(1234.56, 0));
+        assertEquals("1234568", Drawn.number(1234567.5, 0));
+        assertEquals("12.35", Drawn.number(12.3456, 0));
+        assertEquals("0.0001235", Drawn.number(0.000123456, 0));
+        String csv = Drawn.csv(Answer.titled("t").with(new Answer.Quantity("q", 1234.567, 0.01, "g", "")));
+        assertTrue(csv.contains("quantity,q,1234.567,0.02,g,"), csv);
+    }
+
+    @Test
     void there_is_no_other_format() {
         assertThrows(BadInput.class, () -> Paper.as("docx", everything(""), CARD));
     }

@@ -7,7 +7,7 @@ import java.util.List;
  * host.
  *
  * <p>Must give the same answer to the same replies and the same log: no clock, no chance, no files. Needs a public constructor
- * without parameters. Not thread-safe by duty; the host asks one thing at a time. Found through one line in
+ * without parameters. Keep nothing from one question to the next: several may be asked at once. Found through one line in
  * {@code META-INF/services/slabside.plugin.Calculator}.
  */
 public interface Calculator {

@@ -37,7 +37,7 @@ public interface OwnEvent {
      * An entry of this kind, to be proposed.
      *
      * @param words the sentence by which it is told, such as "paper store: 48 %RH"
-     * @param fields at most 100, with texts of at most 10,000 characters
+     * @param fields at most 40,000 characters as JSON, at most 20 deep
      */
     default Answer.Proposal says(String words, Json.Fields fields) {
         return new Answer.Proposal(

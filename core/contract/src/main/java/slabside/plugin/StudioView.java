@@ -1,6 +1,7 @@
 package slabside.plugin;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -334,7 +335,7 @@ public interface StudioView {
     /** Most entries of one {@link Page}. */
     int PAGE = 500;
 
-    /** Things of a kind whose name, label or id contains {@code query}, newest first, at most 50. */
+    /** Things of a kind whose name, label or id contains {@code query}, newest first, at most {@link #PAGE}. */
     List<Thing> find(String kind, String query);
 
     /** The thing with exactly this id, label or name. */
@@ -393,6 +394,8 @@ public interface StudioView {
             }
             next = page.next();
         } while (!next.isEmpty());
+        // Pages come newest first; those of one moment keep the order in which they were written.
+        Collections.reverse(all);
         all.sort(Comparator.comparingLong(Moment::millis));
         return all;
     }

@@ -36,10 +36,16 @@ public record Upload(String name, String mediaType, String content) {
             throw new BadInput(field, text, "choose a file; on the command line write @ and its path");
         }
         Matcher name = NAME.matcher(url.group(2));
-        Upload upload = new Upload(
-                name.find() ? URLDecoder.decode(name.group(1), StandardCharsets.UTF_8) : "",
-                url.group(1),
-                url.group(3));
+        Upload upload;
+        try {
+            upload = new Upload(
+                    name.find() ? URLDecoder.decode(name.group(1), StandardCharsets.UTF_8) : "",
+                    url.group(1),
+                    url.group(3));
+            Base64.getDecoder().decode(upload.content);
+        } catch (IllegalArgumentException notBase64) {
+            throw new BadInput(field, text, "this is no file in Base64; choose it again");
+        }
         if (upload.content.length() / 4 * 3 > LARGEST) {
             throw new BadInput(field, upload.name, "it is larger than " + (LARGEST >> 20) + " MB; give a smaller one");
         }

@@ -10,7 +10,6 @@ import java.io.FileInputStream;
 import java.io.FileOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
-import java.io.UncheckedIOException;
 import java.lang.reflect.InvocationHandler;
 import java.lang.reflect.Method;
 import java.lang.reflect.Proxy;
@@ -39,6 +38,8 @@ import slabside.plugin.StudioView;
  * wants to see of the studio. Ends when its input does. What the plugin prints goes to standard error.
  */
 public final class Helper {
+    private static final long WATCH_MS = 1_000;
+
     private final Wire wire;
     private final ClassLoader plugin;
     private @Nullable Offers offers;
@@ -55,6 +56,15 @@ public final class Helper {
             List<OwnEvent> events = new ArrayList<>();
             ServiceLoader.load(OwnEvent.class, plugin).forEach(events::add);
             return new Offers(asked, checks, events);
+        }
+    }
+
+    /** The host is gone, or its words cannot be read; a plugin's own failures of this kind are its own. */
+    private static final class PipeBroken extends RuntimeException {
+        private static final long serialVersionUID = 1;
+
+        PipeBroken(IOException why) {
+            super(why);
         }
     }
 
@@ -75,6 +85,7 @@ public final class Helper {
         URL jar = Path.of(arguments[0]).toUri().toURL();
         try (URLClassLoader plugin = new URLClassLoader(new URL[] {jar}, shown)) {
             Thread.currentThread().setContextClassLoader(plugin);
+            endWithTheHost();
             new Helper(wire, plugin).serve();
         } catch (IOException tooLong) {
             System.err.println(tooLong.getMessage());
@@ -82,6 +93,27 @@ public final class Helper {
         }
         // Threads that a plugin left behind do not keep the process.
         Runtime.getRuntime().halt(0);
+    }
+
+    /** However busy a plugin is, its process does not outlive the one that started it. */
+    private static void endWithTheHost() {
+        ProcessHandle host = ProcessHandle.current().parent().orElse(null);
+        if (host == null) {
+            return;
+        }
+        Thread watch = new Thread(() -> {
+            while (host.isAlive()) {
+                try {
+                    Thread.sleep(WATCH_MS);
+                } catch (InterruptedException nobodyAsks) {
+                    Thread.currentThread().interrupt();
+                    return;
+                }
+            }
+            Runtime.getRuntime().halt(1);
+        });
+        watch.setDaemon(true);
+        watch.start();
     }
 
     private void serve() throws IOException {
@@ -103,7 +135,7 @@ public final class Helper {
             } catch (BadInput bad) {
                 reply.removeAll();
                 reply.put("field", bad.field()).put("value", bad.value()).put("remedy", bad.remedy());
-            } catch (IOException | UncheckedIOException pipe) {
+            } catch (IOException | PipeBroken pipe) {
                 return;
             } catch (Throwable failed) {
                 // Whatever a plugin does wrong is told to the host in words; the process goes on if it can.
@@ -183,7 +215,7 @@ public final class Helper {
             try {
                 wire.send(Wire.json().createObjectNode().put("progress", share).put("words", words));
             } catch (IOException hostIsGone) {
-                throw new UncheckedIOException(hostIsGone);
+                throw new PipeBroken(hostIsGone);
             }
         };
     }
@@ -209,12 +241,16 @@ public final class Helper {
         };
     }
 
-    private Object asked(Method method, Object[] given) throws IOException {
+    private Object asked(Method method, Object[] given) {
         ObjectNode question = Wire.json().createObjectNode().put("studio", method.getName());
         question.set("given", Wire.json().valueToTree(given == null ? new Object[0] : given));
         synchronized (wire) {
-            wire.send(question);
-            return wire.told(Wire.json().constructType(method.getGenericReturnType()));
+            try {
+                wire.send(question);
+                return wire.told(Wire.json().constructType(method.getGenericReturnType()));
+            } catch (IOException broken) {
+                throw new PipeBroken(broken);
+            }
         }
     }
 }

@@ -7,8 +7,12 @@ import java.util.Set;
  * and libraries. It is the system loader of the helper's process too, so that a library which asks that one sees no more.
  */
 public final class ShownClasses extends ClassLoader {
-    private static final Set<String> PACKAGES =
-            Set.of("slabside.measure", "slabside.plugin", "slabside.statistics", "org.jspecify.annotations");
+    private static final Set<String> PACKAGES = Set.of(
+            "slabside.measure",
+            "slabside.plugin",
+            "slabside.statistics",
+            "slabside.colour",
+            "org.jspecify.annotations");
     /** With which the process is started; shown by the system loader alone, which cannot start it otherwise. */
     private static final String ENTRY = "slabside.helper.Helper";
 

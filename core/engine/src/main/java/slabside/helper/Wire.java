@@ -16,6 +16,7 @@ import java.io.DataOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
+import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 
 /**
@@ -35,6 +36,8 @@ public final class Wire {
             .addModule(JsonTree.module())
             .addMixIn(Answer.Block.class, NamedBlock.class)
             .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
+            // So that no digit of a number is lost.
+            .enable(DeserializationFeature.USE_BIG_DECIMAL_FOR_FLOATS)
             // Records by their components; a method that looks like a getter is none.
             .visibility(PropertyAccessor.FIELD, JsonAutoDetect.Visibility.ANY)
             .visibility(PropertyAccessor.GETTER, JsonAutoDetect.Visibility.NONE)
@@ -84,10 +87,12 @@ public final class Wire {
     /**
      * What the host tells of the studio, as a type of the contract.
      *
+     * @throws BadInput as the host said it
      * @throws IllegalArgumentException with the host's words, when it tells nothing
      */
     Object told(JavaType type) throws IOException {
-        try (JsonParser in = JSON.createParser(bytes())) {
+        byte[] bytes = bytes();
+        try (JsonParser in = JSON.createParser(bytes)) {
             in.nextToken();
             String field = in.nextFieldName();
             in.nextToken();
@@ -96,8 +101,15 @@ public final class Wire {
                         .without(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
                         .readValue(in);
             }
-            throw new IllegalArgumentException(in.getText());
         }
+        JsonNode refused = JSON.readTree(bytes);
+        if (refused.has("remedy")) {
+            throw new BadInput(
+                    refused.path("field").asText(),
+                    refused.path("value").asText(),
+                    refused.path("remedy").asText());
+        }
+        throw new IllegalArgumentException(refused.path("failed").asText());
     }
 
     private byte[] bytes() throws IOException {

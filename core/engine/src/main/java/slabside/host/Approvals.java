@@ -70,6 +70,12 @@ final class Approvals {
         return kept.resolve(hash + ".jar");
     }
 
+    /** Where is kept what helps the processes of this very program and JDK to start. */
+    Path archive() {
+        String program = System.getProperty("java.vm.version") + System.getProperty("java.class.path");
+        return kept.resolve("start-" + Integer.toHexString(program.hashCode()) + ".jsa");
+    }
+
     private String keep(Path jar) {
         try {
             Files.createDirectories(kept);

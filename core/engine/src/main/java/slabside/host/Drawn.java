@@ -46,14 +46,23 @@ public final class Drawn {
     public static String number(double value, double u) {
         if (!(u > 0)) {
             BigDecimal exact = BigDecimal.valueOf(value).stripTrailingZeros();
-            BigDecimal shown =
-                    exact.scale() <= 0 ? exact : exact.round(new MathContext(4)).stripTrailingZeros();
+            // Four digits, but never a digit less than stand before the point.
+            int digits = Math.max(4, exact.precision() - exact.scale());
+            BigDecimal shown = exact.scale() <= 0
+                    ? exact
+                    : exact.round(new MathContext(digits)).stripTrailingZeros();
             return shown.toPlainString();
         }
         double magnitude = StrictMath.floor(StrictMath.log10(2 * u));
         boolean leadingOne = 2 * u < 2 * StrictMath.pow(10, magnitude);
         int decimals = Math.max(0, Math.min(6, (leadingOne ? 1 : 0) - (int) magnitude));
         return fixed(value, decimals) + " ± " + fixed(2 * u, decimals);
+    }
+
+    /** A number with all its digits, for other programs to read. */
+    static String plain(double value) {
+        BigDecimal exact = new BigDecimal(Double.toString(value)).stripTrailingZeros();
+        return (exact.scale() < 0 ? exact.setScale(0) : exact).toPlainString();
     }
 
     /** A number with a fixed count of decimals, the same in every country. */
@@ -134,7 +143,7 @@ public final class Drawn {
                 out.append(ask.text()).append(": slabside calculate ").append(ask.calculator());
                 new TreeMap<>(ask.replies())
                         .forEach((question, reply) ->
-                                out.append(' ').append(question).append('=').append(reply));
+                                out.append(' ').append(question).append('=').append(quoted(reply)));
                 out.append('\n');
             } else if (block instanceof Answer.Swatches swatches) {
                 out.append(swatches.caption()).append('\n');
@@ -159,6 +168,11 @@ public final class Drawn {
                 text(out, deeper.blocks());
             }
         }
+    }
+
+    /** A reply as it is typed behind a command. */
+    private static String quoted(String reply) {
+        return reply.matches("[\\w.,:+-]+") ? reply : '"' + reply.replace("\"", "\\\"") + '"';
     }
 
     /** A bar for each value, with what happened before it on a line of its own. */
@@ -283,8 +297,8 @@ public final class Drawn {
                     csv.printRecord(
                             "quantity",
                             q.label(),
-                            number(q.value(), 0),
-                            q.u() > 0 ? number(2 * q.u(), 0) : "",
+                            plain(q.value()),
+                            q.u() > 0 ? plain(2 * q.u()) : "",
                             q.unit(),
                             q.working());
                 } else if (block instanceof Answer.Strip strip) {
@@ -296,7 +310,7 @@ public final class Drawn {
                         csv.printRecord(
                                 "point",
                                 chart.across() + " " + number(point.x(), 0),
-                                number(point.y(), 0),
+                                plain(point.y()),
                                 "",
                                 chart.up(),
                                 chart.caption());

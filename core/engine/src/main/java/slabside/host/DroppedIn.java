@@ -43,6 +43,7 @@ public final class DroppedIn implements AutoCloseable {
     /**
      * One file of the folder.
      *
+     * @param approved whether somebody approved this very file
      * @param offers its calculators, reports, importers and checks, as far as it was asked
      * @param events types of its own events
      * @param why it is off or set aside, or what of it is, or an empty text
@@ -50,7 +51,14 @@ public final class DroppedIn implements AutoCloseable {
      * @param millis that it took in all since the studio was opened
      */
     public record Listed(
-            String file, State state, List<Card> offers, List<String> events, String why, String error, long millis) {
+            String file,
+            State state,
+            boolean approved,
+            List<Card> offers,
+            List<String> events,
+            String why,
+            String error,
+            long millis) {
         public Listed {
             offers = List.copyOf(offers);
             events = List.copyOf(events);
@@ -139,7 +147,7 @@ public final class DroppedIn implements AutoCloseable {
     }
 
     private static Listed standing(String name, State state, String why) {
-        return new Listed(name, state, List.of(), List.of(), why, "", 0);
+        return new Listed(name, state, false, List.of(), List.of(), why, "", 0);
     }
 
     /** An approved file, of whose offers those count that no file before it has. */
@@ -172,6 +180,7 @@ public final class DroppedIn implements AutoCloseable {
         return new Listed(
                 name,
                 nothing ? State.SET_ASIDE : State.APPROVED,
+                true,
                 cards,
                 events,
                 String.join("; ", why),
@@ -203,7 +212,7 @@ public final class DroppedIn implements AutoCloseable {
 
     private RemotePlugin plugin(String name, String hash) {
         return running.computeIfAbsent(
-                name + " " + hash, any -> new RemotePlugin(name, approvals.kept(hash), deadline));
+                name + " " + hash, any -> new RemotePlugin(name, approvals.kept(hash), approvals.archive(), deadline));
     }
 
     private Usable usable() {
@@ -270,6 +279,9 @@ public final class DroppedIn implements AutoCloseable {
         }
         stop(name);
         approvals.add(file);
+        if (!Files.exists(approvals.archive())) {
+            HelperProcess.learnToStart(approvals.kept(approvals.all().getOrDefault(name, "")), approvals.archive());
+        }
         return one(name);
     }
 
@@ -280,13 +292,14 @@ public final class DroppedIn implements AutoCloseable {
         if (!wrong.isEmpty()) {
             return standing(name, State.SET_ASIDE, wrong);
         }
-        try (RemotePlugin plugin = new RemotePlugin(name, file, deadline)) {
+        try (RemotePlugin plugin = new RemotePlugin(name, file, approvals.archive(), deadline)) {
             Listed offered = running(name, plugin, new LinkedHashSet<>(taken), new LinkedHashSet<>());
             return new Listed(
                     name,
                     offered.state() == State.SET_ASIDE
                             ? State.SET_ASIDE
                             : one(name).state(),
+                    one(name).approved(),
                     offered.offers(),
                     offered.events(),
                     offered.why(),

@@ -6,12 +6,16 @@ import java.io.BufferedInputStream;
 import java.io.BufferedOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.io.OutputStream;
 import java.lang.reflect.InvocationTargetException;
 import java.lang.reflect.Method;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutionException;
@@ -19,6 +23,7 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.concurrent.locks.ReentrantLock;
 import java.util.stream.Collectors;
 import slabside.helper.Helper;
 import slabside.helper.ShownClasses;
@@ -33,6 +38,7 @@ import slabside.plugin.StudioView;
  */
 final class HelperProcess implements AutoCloseable {
     private static final int WORDS_KEPT = 2_000;
+    private static final Duration LEARNING = Duration.ofSeconds(20);
     private static final Map<String, Method> SHOWN = Arrays.stream(StudioView.class.getMethods())
             .filter(each -> !each.isDefault())
             .collect(Collectors.toMap(Method::getName, each -> each));
@@ -56,6 +62,16 @@ final class HelperProcess implements AutoCloseable {
         }
     }
 
+    /** It ended before it could be asked; a new one may be. */
+    static final class Gone extends RuntimeException {
+        private static final long serialVersionUID = 1;
+
+        Gone() {
+            super("its process had ended");
+        }
+    }
+
+    private final ReentrantLock oneAtATime = new ReentrantLock();
     private final Process process;
     private final Wire wire;
     private final StringBuilder printed = new StringBuilder();
@@ -73,24 +89,61 @@ final class HelperProcess implements AutoCloseable {
         WAITING.execute(this::listen);
     }
 
-    static HelperProcess start(Path jar) {
+    /**
+     * @param archive what was learned of starting such a process, where there is such a file
+     */
+    static HelperProcess start(Path jar, Path archive) {
         try {
             return new HelperProcess(new ProcessBuilder(
-                            Path.of(System.getProperty("java.home"), "bin", "java")
-                                    .toString(),
-                            "-Xmx128m",
-                            "-Xss512k",
-                            "-XX:+UseSerialGC",
-                            "-Xshare:auto",
-                            "-XX:-UsePerfData",
-                            "-Djava.system.class.loader=" + ShownClasses.class.getName(),
-                            "-cp",
-                            System.getProperty("java.class.path"),
-                            Helper.class.getName(),
-                            jar.toAbsolutePath().toString())
+                            Files.exists(archive)
+                                    ? command("-XX:SharedArchiveFile=" + archive, jar)
+                                    : command("-Xshare:auto", jar))
                     .start());
         } catch (IOException failed) {
             throw new Ended("no process could be started for it: " + failed.getMessage());
+        }
+    }
+
+    private static List<String> command(String sharing, Path jar) {
+        return List.of(
+                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                "-Xmx128m",
+                "-Xss512k",
+                "-XX:+UseSerialGC",
+                "-XX:-UsePerfData",
+                "-XX:-PrintWarnings",
+                sharing,
+                "-Djava.system.class.loader=" + ShownClasses.class.getName(),
+                "-cp",
+                System.getProperty("java.class.path"),
+                Helper.class.getName(),
+                jar.toAbsolutePath().toString());
+    }
+
+    /**
+     * Starts and ends one such process, so that those to come start in half the time: the classes of the JDK that it needs are
+     * kept in an archive. Where the JDK cannot do that, nothing is kept and nothing is lost.
+     */
+    static void learnToStart(Path jar, Path archive) {
+        Path unfinished = archive.resolveSibling(archive.getFileName() + ".new");
+        try {
+            Process process = new ProcessBuilder(command("-XX:ArchiveClassesAtExit=" + unfinished, jar))
+                    .redirectOutput(ProcessBuilder.Redirect.DISCARD)
+                    .redirectError(ProcessBuilder.Redirect.DISCARD)
+                    .start();
+            try (OutputStream to = process.getOutputStream()) {
+                new Wire(InputStream.nullInputStream(), to)
+                        .send(Wire.json().createObjectNode().put("ask", "offers"));
+            }
+            if (!process.waitFor(LEARNING.toMillis(), TimeUnit.MILLISECONDS)) {
+                process.destroyForcibly();
+            } else if (Files.exists(unfinished)) {
+                Files.move(unfinished, archive, StandardCopyOption.REPLACE_EXISTING, StandardCopyOption.ATOMIC_MOVE);
+            }
+        } catch (IOException withoutIt) {
+            throw new Ended("it could not be started once for practice: " + withoutIt.getMessage());
+        } catch (InterruptedException stopped) {
+            Thread.currentThread().interrupt();
         }
     }
 
@@ -107,10 +160,28 @@ final class HelperProcess implements AutoCloseable {
      * it has come.
      *
      * @throws BadInput as the plugin said it
+     * @throws Gone when its process had ended before it was asked
      * @throws Ended when there was no reply, or one of the plugin's own failures
      * @throws Progress.CalledOff when nobody waits any more
      */
-    synchronized JsonNode ask(ObjectNode question, StudioView studio, Progress progress, Duration deadline) {
+    JsonNode ask(ObjectNode question, StudioView studio, Progress progress, Duration deadline) {
+        try {
+            oneAtATime.lockInterruptibly();
+        } catch (InterruptedException stopped) {
+            Thread.currentThread().interrupt();
+            throw new Ended("it was stopped before it was asked");
+        }
+        try {
+            if (!isAlive()) {
+                throw new Gone();
+            }
+            return asked(question, studio, progress, deadline);
+        } finally {
+            oneAtATime.unlock();
+        }
+    }
+
+    private JsonNode asked(ObjectNode question, StudioView studio, Progress progress, Duration deadline) {
         busy = true;
         long start = System.nanoTime();
         lastSign = start;
@@ -187,7 +258,11 @@ final class HelperProcess implements AutoCloseable {
 
     private String words(IOException gone) {
         synchronized (printed) {
-            String said = printed.toString().strip();
+            String said = printed.toString()
+                    .lines()
+                    .filter(line -> !line.startsWith("OpenJDK") && !line.startsWith("Picked up"))
+                    .collect(Collectors.joining("\n"))
+                    .strip();
             return !said.isEmpty()
                     ? "; it had printed: " + said.lines().findFirst().orElse("")
                     : gone.getMessage() == null ? "" : "; " + gone.getMessage();
@@ -211,7 +286,9 @@ final class HelperProcess implements AutoCloseable {
         try {
             return reply.putPOJO("value", method.invoke(studio, given));
         } catch (InvocationTargetException failed) {
-            return reply.put("failed", String.valueOf(failed.getCause()));
+            return failed.getCause() instanceof BadInput bad
+                    ? reply.put("field", bad.field()).put("value", bad.value()).put("remedy", bad.remedy())
+                    : reply.put("failed", String.valueOf(failed.getCause()));
         } catch (IllegalAccessException hidden) {
             throw new IllegalStateException(hidden);
         }

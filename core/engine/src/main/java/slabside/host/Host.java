@@ -14,6 +14,7 @@ import java.util.Set;
 import slabside.edition.Runs;
 import slabside.event.EventId;
 import slabside.event.InkEvent;
+import slabside.event.ThingId;
 import slabside.ink.Shelf;
 import slabside.measure.Amount;
 import slabside.measure.BadInput;
@@ -155,13 +156,18 @@ public final class Host implements AutoCloseable {
             throw new BadInput(question.label(), text, "give the id of an entry, as its page shows it");
         }
         for (String kind : kinds.subList(0, kinds.size() - 1)) {
-            List<Thing> called = views.called(kind, text);
+            List<Thing> called = views.called(kind.equals("vessel") ? "" : kind, text);
             if (called.size() == 1) {
                 return called.get(0).id().text();
             }
         }
         String last = kinds.get(kinds.size() - 1);
         return views.named(last.equals("vessel") ? "" : last, text).id().text();
+    }
+
+    /** Whether something in the log has this id. */
+    boolean knows(ThingId thing) {
+        return views.thing(thing).isPresent();
     }
 
     /** The version in which the plugin of a calculator writes a type of its own; empty when it has none such. */

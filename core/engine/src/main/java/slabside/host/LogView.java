@@ -26,6 +26,7 @@ import slabside.helper.JsonTree;
 import slabside.ink.Contents;
 import slabside.ink.Ledger;
 import slabside.ink.Shelf;
+import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
@@ -40,6 +41,7 @@ import slabside.views.Views;
 
 /** The studio as plugins may see it, from the log as it stands; made anew for each answer. */
 final class LogView implements StudioView {
+    private static final ThingId NOTHING = new ThingId("no-such-thing");
     private static final int MOST_JOBS = 30;
     private static final int MOST_MIXES = 100;
     private static final int MOST_FACTS = 40;
@@ -67,7 +69,7 @@ final class LogView implements StudioView {
 
     @Override
     public List<StudioView.Thing> find(String kind, String query) {
-        return views.things(kind, query, 50).stream().map(this::shown).toList();
+        return views.things(kind, query, PAGE).stream().map(this::shown).toList();
     }
 
     @Override
@@ -82,18 +84,18 @@ final class LogView implements StudioView {
 
     @Override
     public Composition composition(String vessel) {
-        return composition(vessel, runs.ledger().now(new ThingId(vessel)));
+        return composition(vessel, runs.ledger().now(id(vessel)));
     }
 
     @Override
     public Composition compositionAt(String vessel, long millis) {
-        return composition(vessel, runs.ledger().at(new ThingId(vessel), StoryKey.endOf(millis)));
+        return composition(vessel, runs.ledger().at(id(vessel), StoryKey.endOf(millis)));
     }
 
     private Composition composition(String vessel, Contents contents) {
         return new Composition(
                 vessel,
-                views.name(new ThingId(vessel)),
+                views.name(id(vessel)),
                 contents.grams(),
                 contents.byMaterial(runs.ledger()::material).stream()
                         .map(part -> new Share(material(part.id()), part.share(), part.grams()))
@@ -103,7 +105,7 @@ final class LogView implements StudioView {
 
     @Override
     public List<Path> into(String vessel) {
-        ThingId into = new ThingId(vessel);
+        ThingId into = id(vessel);
         return runs.ledger().steps(into).stream()
                 .filter(each -> views.canonical(each.to()).equals(into))
                 .map(this::path)
@@ -112,7 +114,7 @@ final class LogView implements StudioView {
 
     @Override
     public List<Path> from(String vessel) {
-        ThingId from = new ThingId(vessel);
+        ThingId from = id(vessel);
         return runs.ledger().steps(from).stream()
                 .filter(each -> views.canonical(each.from()).equals(from))
                 .map(this::path)
@@ -134,7 +136,7 @@ final class LogView implements StudioView {
     @Override
     public List<Reading> readings(String thing) {
         List<Reading> readings = new ArrayList<>();
-        for (Told told : views.of(new ThingId(thing), Set.of(Role.NOTED), StoryKey.LAST)) {
+        for (Told told : views.of(id(thing), Set.of(Role.NOTED), StoryKey.LAST)) {
             if (told.event() instanceof PressEvent.Measured e) {
                 reading(readings, told, thing, e.sheet(), e.quantity(), e.value(), e.unit() == null ? "" : e.unit());
             } else if (told.event() instanceof TestEvent.ColourRead e) {
@@ -172,7 +174,7 @@ final class LogView implements StudioView {
 
     @Override
     public Page story(String thing, String next) {
-        return page(Timeline.Filter.newest(PAGE).about(new ThingId(thing)), next);
+        return page(Timeline.Filter.newest(PAGE).about(id(thing)), next);
     }
 
     @Override
@@ -190,8 +192,20 @@ final class LogView implements StudioView {
                 page.next().orElse(""));
     }
 
+    /** An id as a plugin gave it; of what cannot be an id there is nothing, as of one that is in no log. */
+    private static ThingId id(String text) {
+        try {
+            return new ThingId(text);
+        } catch (BadInput none) {
+            return NOTHING;
+        }
+    }
+
     @Override
     public Optional<Moment> moment(String event) {
+        if (!EventId.isUuid(event)) {
+            return Optional.empty();
+        }
         return views.told(new EventId(event)).filter(told -> !told.voided()).map(this::moment);
     }
 
@@ -229,7 +243,7 @@ final class LogView implements StudioView {
     @Override
     public List<Planned> recipe(String id) {
         List<Planned> lines = new ArrayList<>();
-        for (var told : views.of(new ThingId(id), Set.of(Role.DEFINES), StoryKey.LAST)) {
+        for (var told : views.of(id(id), Set.of(Role.DEFINES), StoryKey.LAST)) {
             if (told.event() instanceof InkEvent.RecipePlanned planned) {
                 lines.clear();
                 double whole = planned.portions().stream()
@@ -285,7 +299,7 @@ final class LogView implements StudioView {
 
     @Override
     public Optional<Job> job(String edition) {
-        return views.thing(new ThingId(edition))
+        return views.thing(id(edition))
                 .filter(thing -> thing.kind().equals("edition"))
                 .map(thing -> job(runs.edition(thing.id())));
     }
@@ -328,14 +342,14 @@ final class LogView implements StudioView {
 
     @Override
     public Optional<RunRecord> runRecord(String run) {
-        return runs.run(new ThingId(run))
+        return runs.run(id(run))
                 .map(found -> new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found))
                 .map(record -> added.to(record, new LogView(views, runs, shelf, step, AddedChecks.NONE)));
     }
 
     @Override
     public List<Carrier> carriers(String vessel) {
-        return new Carriers(views, runs, this::edition).of(List.of(new ThingId(vessel)));
+        return new Carriers(views, runs, this::edition).of(List.of(id(vessel)));
     }
 
     private Edition edition(ThingId id) {
@@ -344,7 +358,7 @@ final class LogView implements StudioView {
 
     @Override
     public List<String> runsOf(String edition) {
-        return views.thing(new ThingId(edition))
+        return views.thing(id(edition))
                 .filter(thing -> thing.kind().equals("edition"))
                 .map(thing -> edition(thing.id()).runs().stream()
                         .map(run -> run.id().text())
@@ -354,7 +368,7 @@ final class LogView implements StudioView {
 
     @Override
     public Optional<Facts> facts(String id) {
-        return views.thing(new ThingId(id)).flatMap(thing -> new FactsTold(views, runs, shelf).of(thing));
+        return views.thing(id(id)).flatMap(thing -> new FactsTold(views, runs, shelf).of(thing));
     }
 
     @Override

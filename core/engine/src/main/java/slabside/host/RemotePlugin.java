@@ -29,6 +29,9 @@ import slabside.plugin.StudioView;
 /** One approved file with its process. The process begins when it is asked, and ends when nobody asked for a while. */
 final class RemotePlugin implements AutoCloseable {
     private static final Duration START = Duration.ofSeconds(20);
+    private static final Duration TRY_AGAIN = Duration.ofSeconds(30);
+    /** Most characters of all replies together, files among them. */
+    private static final int LONGEST_REPLIES = 14 << 20;
 
     /** What offers are asked with: a plugin that introduces itself has no business with the studio. */
     private static final StudioView NOTHING = (StudioView) Proxy.newProxyInstance(
@@ -63,18 +66,68 @@ final class RemotePlugin implements AutoCloseable {
 
     private final String name;
     private final Path jar;
+    private final Path archive;
     private final Duration deadline;
     private final AtomicLong nanos = new AtomicLong();
     private volatile String error = "";
-    private @Nullable HelperProcess process;
+    /** Checks run in a process of their own: a calculator may ask for a run while its own plugin's checks are asked about it. */
+    private final Slot answering = new Slot();
+
+    private final Slot checking = new Slot();
     private @Nullable Offers offers;
+    private long brokenAt;
+
+    /** A place for one process, which begins when it is needed. */
+    private final class Slot {
+        private @Nullable HelperProcess process;
+
+        /** The running process, or a new one, which introduces itself first. */
+        synchronized HelperProcess process() {
+            HelperProcess running = process;
+            if (running == null || !running.isAlive()) {
+                running = HelperProcess.start(jar, archive);
+                process = running;
+                introduced(running.ask(
+                        Wire.json().createObjectNode().put("ask", "offers"), NOTHING, Progress.NONE, START));
+            }
+            return running;
+        }
+
+        /** Asks, with a new process when the one there was ended a moment ago. */
+        JsonNode ask(ObjectNode question, StudioView studio, Progress progress) {
+            try {
+                return process().ask(question, studio, progress, deadline);
+            } catch (HelperProcess.Gone gone) {
+                return process().ask(question, studio, progress, deadline);
+            }
+        }
+
+        synchronized void rest(Duration idle) {
+            if (process != null && process.idleFor(idle)) {
+                end();
+            }
+        }
+
+        synchronized boolean isRunning() {
+            return process != null && process.isAlive();
+        }
+
+        synchronized void end() {
+            if (process != null) {
+                process.close();
+                process = null;
+            }
+        }
+    }
 
     /**
      * @param jar the copy that was kept when it was approved
+     * @param archive by which its process starts sooner, where there is one
      */
-    RemotePlugin(String name, Path jar, Duration deadline) {
+    RemotePlugin(String name, Path jar, Path archive, Duration deadline) {
         this.name = name;
         this.jar = jar;
+        this.archive = archive;
         this.deadline = deadline;
     }
 
@@ -88,18 +141,21 @@ final class RemotePlugin implements AutoCloseable {
         return nanos.get();
     }
 
+    /** What it has; where it could not say so, it is asked again after half a minute. */
     Offers offers() {
         synchronized (this) {
-            if (offers != null) {
+            boolean tryAgain = brokenAt != 0 && System.nanoTime() - brokenAt > TRY_AGAIN.toNanos();
+            if (offers != null && !tryAgain) {
                 return offers;
             }
         }
         try {
-            process();
-        } catch (HelperProcess.Ended | BadInput wrong) {
+            answering.process();
+        } catch (HelperProcess.Ended | HelperProcess.Gone | BadInput wrong) {
             error = String.valueOf(wrong.getMessage());
             synchronized (this) {
                 offers = Offers.none(error);
+                brokenAt = System.nanoTime();
             }
         }
         synchronized (this) {
@@ -107,29 +163,23 @@ final class RemotePlugin implements AutoCloseable {
         }
     }
 
-    /** Ends its process when nobody asked for so long. */
-    synchronized void rest(Duration idle) {
-        if (process != null && process.idleFor(idle)) {
-            process.close();
-            process = null;
+    /** Keeps the first introduction: what it offers does not change while the file is the same. */
+    private synchronized void introduced(JsonNode reply) {
+        if (offers == null || brokenAt != 0) {
+            offers = read(reply);
+            brokenAt = 0;
         }
     }
 
-    /** Whether its process runs. */
-    synchronized boolean isRunning() {
-        return process != null && process.isAlive();
+    /** Ends its processes when nobody asked for so long. */
+    void rest(Duration idle) {
+        answering.rest(idle);
+        checking.rest(idle);
     }
 
-    /** The running process, or a new one, which introduces itself first. */
-    private synchronized HelperProcess process() {
-        HelperProcess running = process;
-        if (running == null || !running.isAlive()) {
-            running = HelperProcess.start(jar);
-            process = running;
-            offers = read(
-                    running.ask(Wire.json().createObjectNode().put("ask", "offers"), NOTHING, Progress.NONE, START));
-        }
-        return running;
+    /** Whether a process of it runs. */
+    boolean isRunning() {
+        return answering.isRunning() || checking.isRunning();
     }
 
     private Offers read(JsonNode reply) {
@@ -174,11 +224,11 @@ final class RemotePlugin implements AutoCloseable {
         };
     }
 
-    private JsonNode ask(Card card, ObjectNode question, StudioView studio, Progress progress) {
+    private JsonNode ask(Slot slot, Card card, ObjectNode question, StudioView studio, Progress progress) {
         long start = System.nanoTime();
         try {
-            return process().ask(question, studio, progress, deadline);
-        } catch (HelperProcess.Ended ended) {
+            return slot.ask(question, studio, progress);
+        } catch (HelperProcess.Ended | HelperProcess.Gone ended) {
             error = String.valueOf(ended.getMessage());
             throw new BadInput(card.title(), name, ended.getMessage() + "; the log is as it was");
         } finally {
@@ -222,7 +272,13 @@ final class RemotePlugin implements AutoCloseable {
                     Wire.json().createObjectNode().put("ask", "answer").put("calculator", card.id());
             ObjectNode given = asked.putObject("replies");
             replies.typed().forEach(given::put);
-            JsonNode said = ask(card, asked, studio, progress).path("answer");
+            int together =
+                    replies.typed().values().stream().mapToInt(String::length).sum();
+            if (together > LONGEST_REPLIES) {
+                throw new BadInput(
+                        "replies", (together >> 20) + " MB together", "give fewer or smaller files, 10 MB in all");
+            }
+            JsonNode said = ask(answering, card, asked, studio, progress).path("answer");
             try {
                 Answer answer = Wire.json().treeToValue(said, Answer.class);
                 if (answer == null) {
@@ -266,7 +322,7 @@ final class RemotePlugin implements AutoCloseable {
             ObjectNode asked =
                     Wire.json().createObjectNode().put("ask", "check").put("check", card.id());
             asked.set("run", Wire.json().valueToTree(run));
-            JsonNode said = ask(card, asked, studio, Progress.NONE).path("checks");
+            JsonNode said = ask(checking, card, asked, studio, Progress.NONE).path("checks");
             try {
                 return Wire.json().treeToValue(said, new TypeReference<List<StudioView.Check>>() {});
             } catch (JsonProcessingException wrong) {
@@ -276,10 +332,8 @@ final class RemotePlugin implements AutoCloseable {
     }
 
     @Override
-    public synchronized void close() {
-        if (process != null) {
-            process.close();
-            process = null;
-        }
+    public void close() {
+        answering.end();
+        checking.end();
     }
 }

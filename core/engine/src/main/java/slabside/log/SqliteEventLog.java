@@ -46,6 +46,8 @@ public final class SqliteEventLog implements EventLog {
     private static final Pattern ORIGIN = Pattern.compile("[0-9a-f]{16}");
     private static final int MOST_TOGETHER = 1_000;
     private static final int LONGEST_BODY = 64 * 1024;
+    /** Half of what can be read back, so that no line is ever written that cannot be read. */
+    private static final int DEEPEST_BODY = 24;
     /** How far a device's clock may run ahead before an event counts as one of the future. */
     private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
 
@@ -503,6 +505,12 @@ public final class SqliteEventLog implements EventLog {
             now = now.next(wall);
             Envelope envelope = envelope(draft, wall);
             String text = EventCodec.line(envelope);
+            if (depth(envelope.body()) > DEEPEST_BODY) {
+                throw new BadInput(
+                        "event",
+                        envelope.type(),
+                        "its values lie one in the other more than " + DEEPEST_BODY + " deep; lay them out flat");
+            }
             if (envelope.body().toString().length() > LONGEST_BODY) {
                 throw tooLong(envelope);
             }
@@ -510,6 +518,14 @@ public final class SqliteEventLog implements EventLog {
                     chain.hash(Chain.HEX.parseHex(requireNonNull(head).hash()), text.getBytes(StandardCharsets.UTF_8));
             head = new Head(envelope.origin(), envelope.oseq(), Chain.HEX.formatHex(hash));
             return keep(new Row(last() + 1, head, draft.id(), text, hash));
+        }
+
+        private static int depth(com.fasterxml.jackson.databind.JsonNode node) {
+            int deepest = 0;
+            for (com.fasterxml.jackson.databind.JsonNode inner : node) {
+                deepest = Math.max(deepest, depth(inner));
+            }
+            return deepest + 1;
         }
 
         private Stored keep(Row row) {

@@ -32,17 +32,21 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.Actor;
+import slabside.event.EditionEvent;
 import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.MaterialRole;
 import slabside.event.ShelfEvent;
 import slabside.event.StudioEvent;
+import slabside.event.Surface;
 import slabside.event.ThingId;
 import slabside.log.Transfer;
 import slabside.measure.Amount;
 import slabside.measure.BadInput;
+import slabside.measure.Mass;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
+import slabside.plugin.Json;
 import slabside.plugin.Progress;
 import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
@@ -207,6 +211,16 @@ class DroppedInTest {
         assertEquals(DroppedIn.State.OFF, listed("good.jar").state());
     }
 
+    private void aThousandMore() {
+        long before = studio.log().last();
+        for (int i = 0; i < 100; i++) {
+            studio.write(
+                    new Actor(Studio.SOMEBODY, "this"),
+                    Collections.nCopies(10, new LogEvent.Annotated(null, new ThingId("can-1"), "meanwhile")));
+        }
+        assertEquals(before + 1_000, studio.log().last());
+    }
+
     /** What goes wrong is named, the log takes a thousand events meanwhile, and the next question is answered. */
     private void harmless(String name, String members, String answer, String... said) throws IOException {
         String jar = name + ".jar";
@@ -220,13 +234,7 @@ class DroppedInTest {
                 return String.valueOf(bad.getMessage());
             }
         });
-        long before = studio.log().last();
-        for (int i = 0; i < 100; i++) {
-            studio.write(
-                    new Actor(Studio.SOMEBODY, "this"),
-                    Collections.nCopies(10, new LogEvent.Annotated(null, new ThingId("can-1"), "meanwhile")));
-        }
-        assertEquals(before + 1_000, studio.log().last());
+        aThousandMore();
         String told = asked.join();
         for (String each : said) {
             assertTrue(told.contains(each), name + ": " + told);
@@ -273,6 +281,7 @@ class DroppedInTest {
                                 + "return Answer.titled(\"still here\");"));
         dropped.approve("Strays.jar");
         assertEquals("still here", ask("strays", "1").title());
+        aThousandMore();
         assertEquals("still here", ask("strays", "2").title());
     }
 
@@ -369,8 +378,8 @@ class DroppedInTest {
         List<String> seen =
                 ((Answer.Text) answer.blocks().get(0)).text().lines().toList();
         List<String> shown = all.stream()
-                .filter(name ->
-                        name.matches("(slabside\\.(measure|plugin|statistics)|org\\.jspecify\\.annotations)\\.[^.]+"))
+                .filter(name -> name.matches(
+                        "(slabside\\.(measure|plugin|statistics|colour)|org\\.jspecify\\.annotations)\\.[^.]+"))
                 .toList();
         assertEquals(shown, seen, "the contract's and the science's, each of them, and no other");
         assertEquals(
@@ -652,6 +661,7 @@ class DroppedInTest {
                         "ours log.voided event x", "corrections are made by people",
                         "ours no.such-thing name x", "no such type",
                         "ours ink.named nmae x", "its fields are not those of version 1 of ink.named: [thing, name]",
+                        "ours ink.named extra x", "its fields are not those",
                         "ours edition.closed edition edition-1", "left to people")
                 .entrySet()) {
             List<Answer.Proposal> proposed = Proposals.of(
@@ -684,5 +694,202 @@ class DroppedInTest {
         assertEquals(Optional.of(1), dropped.version("plugin.store.read", "keeps-a"));
         assertEquals(
                 Optional.empty(), dropped.version("plugin.store.read", "keeps-b"), "it may not write for the other");
+    }
+
+    /** A plugin's calculator may ask for a run while its own check is asked about that run. */
+    @Test
+    void a_plugin_may_be_asked_what_its_own_check_is_asked_about() throws IOException {
+        drop(
+                "Both.jar",
+                "Both",
+                source(
+                        "Both",
+                        "both",
+                        "public static final class Never implements AuditCheck {"
+                                + "public Card card() { return new Card(\"never\", \"Never\", \"?\"); }"
+                                + "public List<StudioView.Check> check(StudioView.RunRecord run, StudioView studio) {"
+                                + "return List.of(new StudioView.Check(\"never\", \"looked at \" + run.run(), \"\")); } }",
+                        "return Answer.titled(\"both\").text(studio.runRecord(\"run-x\").map(run ->"
+                                + " run.checks().get(run.checks().size() - 1).text()).orElse(\"none\"));"),
+                "META-INF/services/slabside.plugin.Calculator=Both",
+                "META-INF/services/slabside.plugin.AuditCheck=Both$Never");
+        dropped.approve("Both.jar");
+        studio.write(
+                new Actor(Studio.SOMEBODY, "this"),
+                List.of(
+                        new EditionEvent.Planned(
+                                new ThingId("edition-x"),
+                                "X",
+                                null,
+                                10,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null),
+                        new EditionEvent.RunPlanned(
+                                new ThingId("run-x"), new ThingId("edition-x"), 1, Surface.FLAT, null, null, null)));
+        studio.views().catchUp();
+        Calculator both = dropped.asked().get("both");
+        StudioView view = new LogView(
+                studio.views(), studio.runs(), studio.shelf(), () -> new Mass(100), new AddedChecks(dropped.checks()));
+        assertEquals(
+                new Answer.Text("looked at run-x"),
+                both.answer(Replies.read(both.questions(), Map.of("times", "1")), view)
+                        .blocks()
+                        .get(0));
+    }
+
+    /** A question that waited behind one that hung gets a new process, and its answer. */
+    @Test
+    void a_question_behind_one_that_hangs_is_answered_by_a_new_process() throws Exception {
+        drop(
+                "Hangs.jar",
+                "Hangs",
+                source(
+                        "Hangs",
+                        "hangs",
+                        "",
+                        "if (replies.to(TIMES) == 9) { while (true) { Thread.onSpinWait(); } } return Answer.titled(\"good\");"));
+        dropped.approve("Hangs.jar");
+        CompletableFuture<String> hanging = CompletableFuture.supplyAsync(() -> {
+            try {
+                return ask("hangs", "9").title();
+            } catch (BadInput stopped) {
+                return String.valueOf(stopped.getMessage());
+            }
+        });
+        Thread.sleep(300);
+        assertEquals("good", ask("hangs", "1").title());
+        assertTrue(hanging.join().contains("it gave no answer within 3 s"), hanging.join());
+    }
+
+    @Test
+    void what_a_plugin_printed_and_its_own_failures_are_told_in_its_own_words() throws IOException {
+        harmless(
+                "Prints2",
+                "",
+                "System.out.println(\"my last words\"); System.out.flush(); System.exit(3); return null;",
+                "its process ended with code 3; it had printed: my last words");
+        harmless(
+                "Unchecked",
+                "",
+                "throw new java.io.UncheckedIOException(new java.io.IOException(\"my file is gone\"));",
+                "my file is gone");
+    }
+
+    /** However its host ends, a busy plugin's process ends too. */
+    @Test
+    void a_busy_process_does_not_outlive_its_host() throws Exception {
+        drop("Busy.jar", "Busy", source("Busy", "busy", "", "while (true) { Thread.onSpinWait(); }"));
+        Path jar = dropped.folder().resolve("Busy.jar");
+        String java = Path.of(System.getProperty("java.home"), "bin", "java").toString();
+        String path = System.getProperty("java.class.path");
+        // A shell as the host, which is killed while its helper is busy.
+        Process host = new ProcessBuilder(
+                        "sh",
+                        "-c",
+                        "'" + java + "' -cp '" + path + "' slabside.helper.Helper '" + jar + "' < '" + pipe(jar)
+                                + "' & echo $!; sleep 60")
+                .redirectError(ProcessBuilder.Redirect.DISCARD)
+                .start();
+        long pid = Long.parseLong(
+                new java.io.BufferedReader(new java.io.InputStreamReader(host.getInputStream(), StandardCharsets.UTF_8))
+                        .readLine());
+        Thread.sleep(2_000);
+        assertTrue(ProcessHandle.of(pid).map(ProcessHandle::isAlive).orElse(false), "it is busy");
+        host.destroyForcibly().waitFor();
+        long until = System.nanoTime() + Duration.ofSeconds(20).toNanos();
+        while (ProcessHandle.of(pid).map(ProcessHandle::isAlive).orElse(false) && System.nanoTime() < until) {
+            Thread.sleep(100);
+        }
+        assertFalse(ProcessHandle.of(pid).map(ProcessHandle::isAlive).orElse(false), "it ended with its host");
+    }
+
+    /** The questions that make it busy, as a file. */
+    private Path pipe(Path jar) throws IOException {
+        ByteArrayOutputStream bytes = new ByteArrayOutputStream();
+        java.io.DataOutputStream out = new java.io.DataOutputStream(bytes);
+        for (String ask : List.of(
+                "{\"ask\":\"offers\"}", "{\"ask\":\"answer\",\"calculator\":\"busy\",\"replies\":{\"times\":\"1\"}}")) {
+            byte[] message = ask.getBytes(StandardCharsets.UTF_8);
+            out.writeInt(message.length);
+            out.write(message);
+        }
+        return Files.write(jar.resolveSibling("questions"), bytes.toByteArray());
+    }
+
+    /** Nothing is ever written that cannot be read back. */
+    @Test
+    void an_entry_too_deep_to_be_read_is_refused() throws IOException {
+        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
+        drop(
+                "keeps.jar",
+                "Keeps",
+                OWN_EVENTS,
+                "META-INF/services/slabside.plugin.Importer=Keeps",
+                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
+        Files.createDirectories(jar.getParent());
+        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        studio.host().droppedIn().approve("keeps.jar");
+        for (int depth : List.of(10, 19, 22, 49, 2_000)) {
+            Json deep = new Json.Text("x");
+            for (int i = 0; i < depth; i++) {
+                deep = new Json.Items(List.of(deep));
+            }
+            List<Answer.Proposal> proposed = List.of(new Answer.Proposal(
+                    "plugin.store.read",
+                    1,
+                    Json.fields().with("in", deep),
+                    "x",
+                    List.of(),
+                    java.util.OptionalLong.empty()));
+            if (depth < 19) {
+                studio.write(new Actor(Studio.SOMEBODY, "this"), Proposals.events(studio.host(), "keeps", proposed));
+                studio.views().catchUp();
+            } else {
+                assertThrows(
+                        BadInput.class, () -> Proposals.events(studio.host(), "keeps", proposed), "depth " + depth);
+            }
+        }
+        StringBuilder nested = new StringBuilder("1");
+        for (int i = 0; i < 46; i++) {
+            nested.insert(0, "[").append("]");
+        }
+        slabside.event.PluginEvent tooDeep = new slabside.event.PluginEvent(
+                "plugin.store.read", 1, "x", List.of(), new slabside.event.RawBody("{\"in\":" + nested + "}"));
+        long before = studio.log().last();
+        assertThrows(BadInput.class, () -> studio.write(new Actor(Studio.SOMEBODY, "this"), List.of(tooDeep)));
+        assertEquals(before, studio.log().last());
+        studio.close();
+        studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC());
+        studio.views().catchUp();
+    }
+
+    @Test
+    void an_entry_about_nothing_or_from_before_the_log_is_refused() throws IOException {
+        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
+        drop(
+                "keeps.jar",
+                "Keeps",
+                OWN_EVENTS,
+                "META-INF/services/slabside.plugin.Importer=Keeps",
+                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
+        Files.createDirectories(jar.getParent());
+        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        Host host = studio.host();
+        host.droppedIn().approve("keeps.jar");
+        Answer.Proposal good = new Answer.Proposal(
+                "plugin.store.read", 1, Json.fields(), "x", List.of("can-1"), java.util.OptionalLong.empty());
+        assertEquals(1, Proposals.events(host, "keeps", List.of(good)).size());
+        assertTrue(String.valueOf(assertThrows(
+                                BadInput.class, () -> Proposals.events(host, "keeps", List.of(good.about("can-99"))))
+                        .getMessage())
+                .contains("nothing in the log has the id can-99"));
+        assertThrows(BadInput.class, () -> Proposals.events(host, "keeps", List.of(good.at(Long.MIN_VALUE))));
     }
 }

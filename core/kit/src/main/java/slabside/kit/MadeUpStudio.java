@@ -168,7 +168,7 @@ public final class MadeUpStudio implements StudioView {
                 .filter(thing -> (thing.name() + " " + thing.label() + " " + thing.id())
                         .toLowerCase(Locale.ROOT)
                         .contains(words))
-                .limit(50)
+                .limit(PAGE)
                 .toList();
     }
 

@@ -20,6 +20,7 @@ import org.junit.jupiter.api.Test;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
+import slabside.plugin.Progress;
 import slabside.plugin.Question;
 import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
@@ -58,7 +59,7 @@ public abstract class PluginCheck {
         Calculator plugin = plugin();
         return assertTimeoutPreemptively(
                 DEADLINE,
-                () -> plugin.answer(Replies.read(plugin.questions(), replies), studio),
+                () -> plugin.answer(Replies.read(plugin.questions(), replies), studio, Progress.NONE),
                 "it took longer than the host waits");
     }
 
