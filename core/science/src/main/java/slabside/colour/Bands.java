@@ -158,6 +158,11 @@ public final class Bands {
         return values;
     }
 
+    /** Of a computation, which may give more than any surface does. */
+    static Bands computed(double[] factors) {
+        return new Bands(factors, List.of());
+    }
+
     /** The same paper or ink after each band was changed; factors below 0 become 0. */
     Bands each(java.util.function.IntToDoubleFunction change) {
         double[] changed = new double[COUNT];

@@ -105,7 +105,7 @@ public final class Smoothest {
                 for (int i = 0; i < N; i++) {
                     values[i] = shape.value(z[i]);
                 }
-                return Optional.of(Bands.of(values));
+                return Optional.of(Bands.computed(values));
             }
             if (!solve(system)) {
                 return Optional.empty();
