@@ -42,7 +42,8 @@ class ArchitectureTest {
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure")),
             Map.entry("planning", List.of("plugin", "measure", "statistics")),
-            Map.entry("audit", List.of("plugin", "measure", "statistics")));
+            Map.entry("audit", List.of("plugin", "measure", "statistics")),
+            Map.entry("swatch", List.of("plugin", "measure", "colour")));
 
     @Test
     void enough_classes_are_looked_at() {
@@ -140,7 +141,8 @@ class ArchitectureTest {
                 rule(NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS.because("an error must say what to do")),
                 rule(noClasses()
                         .that()
-                        .resideInAnyPackage("slabside.quantity", "slabside.planning", "slabside.audit")
+                        .resideInAnyPackage(
+                                "slabside.quantity", "slabside.planning", "slabside.audit", "slabside.swatch")
                         .should()
                         .dependOnClassesThat()
                         .resideOutsideOfPackages(
@@ -150,6 +152,8 @@ class ArchitectureTest {
                                 "slabside.quantity",
                                 "slabside.planning",
                                 "slabside.audit",
+                                "slabside.swatch",
+                                "slabside.colour",
                                 "java..",
                                 "org.jspecify..")
                         .because("a bundled plugin uses nothing that a stranger cannot")));

@@ -24,16 +24,18 @@ import slabside.studio.Studio;
  * answer that it gives inside.
  */
 class BundledAsStrangersTest {
-    private static final Map<String, Map<String, String>> REPLIES = Map.of(
-            "scale-a-mix", Map.of("mix", "PACKET", "grams", "40"),
-            "let-down", Map.of("mix", "PACKET", "times", "3"),
-            "to-a-recipe", Map.of("mix", "PACKET", "like", "OTHER"),
-            "ink-for-an-edition", Map.of("surface", "flat", "width", "40", "height", "50", "sheets", "60"),
-            "sheets-to-tear", Map.of("numbered", "40", "runs", "flat, blend"),
-            "jobs-like-this", Map.of("runs", "2", "sheets", "50"),
-            "what-went-wrong", Map.of("run", "Weir, Slack Water"),
-            "compare", Map.of("one", "Heron grey HG-2", "other", "Slack water B2"),
-            "common-factors", Map.of());
+    private static final Map<String, Map<String, String>> REPLIES = Map.ofEntries(
+            Map.entry("scale-a-mix", Map.of("mix", "PACKET", "grams", "40")),
+            Map.entry("let-down", Map.of("mix", "PACKET", "times", "3")),
+            Map.entry("to-a-recipe", Map.of("mix", "PACKET", "like", "OTHER")),
+            Map.entry("ink-for-an-edition", Map.of("surface", "flat", "width", "40", "height", "50", "sheets", "60")),
+            Map.entry("sheets-to-tear", Map.of("numbered", "40", "runs", "flat, blend")),
+            Map.entry("jobs-like-this", Map.of("runs", "2", "sheets", "50")),
+            Map.entry("what-went-wrong", Map.of("run", "Weir, Slack Water")),
+            Map.entry("compare", Map.of("one", "Heron grey HG-2", "other", "Slack water B2")),
+            Map.entry("common-factors", Map.of()),
+            Map.entry("film-looks", Map.of("mix", "PACKET")),
+            Map.entry("overlaps", Map.of("first", "PACKET", "second", "OTHER")));
 
     @TempDir
     Path folder;

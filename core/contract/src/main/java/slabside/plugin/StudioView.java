@@ -6,8 +6,11 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import slabside.measure.Lab;
 import slabside.measure.Mass;
+import slabside.measure.Spectrum;
 import slabside.measure.Uncertain;
 
 /**
@@ -332,6 +335,34 @@ public interface StudioView {
      */
     record Reading(String event, long millis, String of, String sheet, String quantity, double value, String unit) {}
 
+    /**
+     * A colour as an instrument read it.
+     *
+     * @param of id of what was read: a drawdown, mix, can or material
+     * @param backing what lay under it, such as "white" or "black", or an empty text
+     * @param illuminant such as "D50", or an empty text
+     * @param observer such as "2°", or an empty text
+     * @param geometry such as "45/0", or an empty text
+     * @param instrument as it was named, or an empty text
+     * @param hoursDry empty when nobody said
+     * @param gramsPerM2 weight of the film; empty when nobody said
+     */
+    record ColourReading(
+            String event,
+            long millis,
+            String of,
+            String sheet,
+            Optional<Spectrum> spectrum,
+            Optional<Lab> lab,
+            OptionalDouble density,
+            String backing,
+            String illuminant,
+            String observer,
+            String geometry,
+            String instrument,
+            OptionalDouble hoursDry,
+            OptionalDouble gramsPerM2) {}
+
     /** Most entries of one {@link Page}. */
     int PAGE = 500;
 
@@ -355,6 +386,9 @@ public interface StudioView {
 
     /** What was measured of a run, mix or drawdown, in order. */
     List<Reading> readings(String thing);
+
+    /** Colours read of a material, can, mix or packet and of drawdowns made of it or of a material's cans, in order. */
+    List<ColourReading> colourReadings(String thing);
 
     /**
      * Entries that concern a thing.

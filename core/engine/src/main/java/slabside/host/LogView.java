@@ -2,10 +2,12 @@ package slabside.host;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
 import java.util.function.Supplier;
@@ -44,6 +46,7 @@ final class LogView implements StudioView {
     private static final ThingId NOTHING = new ThingId("no-such-thing");
     private static final int MOST_JOBS = 30;
     private static final int MOST_MIXES = 100;
+    private static final int MOST_CANS = 50;
     private static final int MOST_FACTS = 40;
     private static final double MS_PER_HOUR = 3_600_000;
 
@@ -170,6 +173,54 @@ final class LogView implements StudioView {
                 quantity,
                 value.doubleValue(),
                 unit));
+    }
+
+    @Override
+    public List<ColourReading> colourReadings(String thing) {
+        ThingId asked = id(thing);
+        List<ThingId> read = new ArrayList<>(List.of(asked));
+        views.thingsOf("can", asked, MOST_CANS).forEach(can -> read.add(can.id()));
+        for (ThingId each : List.copyOf(read)) {
+            for (Told told : views.of(each, Set.of(Role.NOTED), StoryKey.LAST)) {
+                if (told.event() instanceof TestEvent.DrawdownMade made
+                        && views.canonical(made.vessel()).equals(each)) {
+                    read.add(made.drawdown());
+                }
+            }
+        }
+        return read.stream()
+                .distinct()
+                .flatMap(each -> views.of(each, Set.of(Role.NOTED), StoryKey.LAST).stream())
+                .filter(told -> told.event() instanceof TestEvent.ColourRead)
+                .sorted(Comparator.comparing(Told::key))
+                .map(told -> colour(told, (TestEvent.ColourRead) told.event()))
+                .toList();
+    }
+
+    private ColourReading colour(Told told, TestEvent.ColourRead read) {
+        return new ColourReading(
+                told.id().text(),
+                told.key().millis(),
+                read.of().text(),
+                read.sheet() == null ? "" : views.name(read.sheet()),
+                Optional.ofNullable(read.spectrum()),
+                Optional.ofNullable(read.lab()),
+                number(read.density()),
+                said(read.backing()),
+                said(read.illuminant()),
+                said(read.observer()),
+                said(read.geometry()),
+                said(read.instrument()),
+                number(read.hoursDry()),
+                read.filmMgPerM2() == null ? OptionalDouble.empty() : OptionalDouble.of(read.filmMgPerM2() / 1_000.0));
+    }
+
+    private static OptionalDouble number(@Nullable BigDecimal value) {
+        return value == null ? OptionalDouble.empty() : OptionalDouble.of(value.doubleValue());
+    }
+
+    private static String said(@Nullable String text) {
+        return text == null ? "" : text;
     }
 
     @Override

@@ -29,6 +29,7 @@ public final class MadeUpStudio implements StudioView {
     private final Map<String, Facts> facts = new LinkedHashMap<>();
     private final List<Path> paths = new ArrayList<>();
     private final List<Reading> readings = new ArrayList<>();
+    private final List<ColourReading> colours = new ArrayList<>();
     private final List<Moment> moments = new ArrayList<>();
     private Mass step = new Mass(100);
 
@@ -122,6 +123,11 @@ public final class MadeUpStudio implements StudioView {
         return this;
     }
 
+    public MadeUpStudio with(ColourReading reading) {
+        colours.add(reading);
+        return this;
+    }
+
     public MadeUpStudio with(Moment moment) {
         moments.add(0, moment);
         return this;
@@ -204,6 +210,11 @@ public final class MadeUpStudio implements StudioView {
     @Override
     public List<Reading> readings(String thing) {
         return readings.stream().filter(reading -> reading.of().equals(thing)).toList();
+    }
+
+    @Override
+    public List<ColourReading> colourReadings(String thing) {
+        return colours.stream().filter(reading -> reading.of().equals(thing)).toList();
     }
 
     @Override

@@ -78,6 +78,18 @@ public final class InkFilm {
         return new InkFilm(bands, true);
     }
 
+    /** A film that scatters alike in all bands and takes nothing away, as a perfect white does. */
+    public static InkFilm scattering(double sx) {
+        Film[] bands = new Film[Bands.COUNT];
+        java.util.Arrays.fill(bands, new Film(0, sx));
+        return new InkFilm(bands, true);
+    }
+
+    /** Whether it scatters anywhere, so that it does not only take light away. */
+    public boolean scatters() {
+        return java.util.Arrays.stream(bands).anyMatch(film -> film.sx() > 0);
+    }
+
     /** The same ink let down with a clear base, or printed thicker or thinner. */
     public InkFilm times(double amount) {
         Film[] changed = new Film[Bands.COUNT];

@@ -427,6 +427,66 @@ class PublishedColourTest {
         }
     }
 
+    /**
+     * The error that pages quote: each overprint predicted with constants fitted on the other eight conditions (model I of the
+     * table it was taken from: median 2.234, 90 % 4.370, most 5.649, there with a continuous fit).
+     */
+    @Test
+    void overprints_of_a_condition_that_was_left_out_of_the_fit() {
+        Map<String, Map<String, CSVRecord>> conditions = new LinkedHashMap<>();
+        rows("overprints_lab")
+                .forEach(row -> conditions
+                        .computeIfAbsent(row.get(0), any -> new HashMap<>())
+                        .put(row.get(1), row));
+        List<CSVRecord> wanted = rows("overprint_predictions").stream()
+                .filter(row -> row.get(3).startsWith("I") && row.get(2).split(">").length == 2)
+                .toList();
+        assertEquals(27, wanted.size());
+        List<Bands> papers = new ArrayList<>();
+        List<List<Bands>> inks = new ArrayList<>();
+        for (CSVRecord row : wanted) {
+            Map<String, CSVRecord> condition = conditions.get(row.get(0));
+            papers.add(solid(condition, "W"));
+            inks.add(Arrays.stream(row.get(2).split(">"))
+                    .map(ink -> solid(condition, ink))
+                    .toList());
+        }
+        Map<String, Double> best = new HashMap<>();
+        Map<String, double[]> left = new LinkedHashMap<>();
+        for (double beta = 0.5; beta <= 1.1; beta += 0.025) {
+            for (double q = 0.6; q <= 1.001; q += 0.02) {
+                double[] apart = new double[27];
+                for (int i = 0; i < 27; i++) {
+                    double black = at(conditions.get(wanted.get(i).get(0)).get("K"), 7) / 100;
+                    CieLab predicted = PLAIN_D50.lab(new Overprint(beta * black, q).of(papers.get(i), inks.get(i)));
+                    apart[i] = Difference.ciede2000(predicted, lab(wanted.get(i), 7));
+                }
+                for (String out : conditions.keySet()) {
+                    double sum = 0;
+                    double[] own = new double[3];
+                    int n = 0;
+                    for (int i = 0; i < 27; i++) {
+                        if (wanted.get(i).get(0).equals(out)) {
+                            own[n++] = apart[i];
+                        } else {
+                            sum += apart[i] * apart[i];
+                        }
+                    }
+                    if (n == 3 && sum < best.getOrDefault(out, Double.MAX_VALUE)) {
+                        best.put(out, sum);
+                        left.put(out, own);
+                    }
+                }
+            }
+        }
+        double[] all =
+                left.values().stream().flatMapToDouble(Arrays::stream).sorted().toArray();
+        assertEquals(27, all.length);
+        assertEquals(2.2, all[13], 0.25, Arrays.toString(all));
+        assertEquals(5.6, all[26], 0.35, Arrays.toString(all));
+        assertTrue(all[13] <= 3 && all[24] <= 5 && all[26] <= 6.5, Arrays.toString(all));
+    }
+
     private static Bands solid(Map<String, CSVRecord> condition, String patch) {
         return Smoothest.of(lab(Objects.requireNonNull(condition.get(patch), patch), 9), PLAIN_D50)
                 .orElseThrow();

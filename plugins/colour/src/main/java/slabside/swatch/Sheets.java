@@ -1,0 +1,87 @@
+package slabside.swatch;
+
+import java.util.List;
+import java.util.Optional;
+import slabside.colour.Bands;
+import slabside.colour.CieLab;
+import slabside.colour.Difference;
+import slabside.colour.Smoothest;
+import slabside.colour.Srgb;
+import slabside.measure.BadInput;
+import slabside.measure.Lab;
+import slabside.plugin.Answer;
+import slabside.plugin.Question;
+
+/** Papers, black bars, and colours in words. */
+final class Sheets {
+    /** Asked by each calculator here. */
+    static final Question<Lab> PAPER = Question.lab("paper", "Paper, under D50")
+            .preset("95 0 2", Question.Origin.ASSUMPTION)
+            .hint("L* a* b* of the bare sheet");
+
+    static final Question<Double> FILM = Question.number("film", "Film on the paper", "g/m²", 0.1, 20)
+            .preset("3", Question.Origin.COMMON_PRACTICE)
+            .hint("hand flats 2 to 4, crayon and wash 1 to 2");
+
+    /** Reflectance of a printed black bar. */
+    private static final double BLACK = 0.03;
+
+    private Sheets() {}
+
+    static Bands paper(Lab lab) {
+        return Smoothest.of(CieLab.of(lab), Known.PLAIN_D50)
+                .orElseThrow(() -> new BadInput(PAPER.label(), lab, "no sheet looks so; check L*, a* and b*"));
+    }
+
+    static Bands blackBar() {
+        return Known.white(BLACK);
+    }
+
+    static CieLab seen(Bands surface) {
+        return Known.D50.lab(surface);
+    }
+
+    /** A swatch with its numbers; a colour that no screen shows is said to be cut. */
+    static Answer.Swatch swatch(String label, Bands surface) {
+        CieLab lab = seen(surface);
+        Srgb screen = Srgb.ofD50(lab);
+        return new Answer.Swatch(
+                label, screen.hex(), numbers(lab) + (screen.inGamut() ? "" : "; no screen shows it whole"));
+    }
+
+    static String numbers(CieLab lab) {
+        return String.format(
+                java.util.Locale.ROOT,
+                "L* %.0f a* %.0f b* %.0f",
+                lab.l(),
+                0.0 + StrictMath.round(lab.a()),
+                0.0 + StrictMath.round(lab.b()));
+    }
+
+    /** How far two surfaces are apart under D50. */
+    static double apart(Bands one, Bands other) {
+        return Difference.ciede2000(seen(one), seen(other));
+    }
+
+    /** How sure any of this is, by the worst of what it stands on. */
+    static Answer honest(Answer answer, List<Mixed> mixes) {
+        int worst = mixes.stream()
+                .flatMap(mix -> mix.parts().stream())
+                .mapToInt(part -> part.rank() == 3 ? 0 : part.rank())
+                .max()
+                .orElse(0);
+        Optional<String> words = worst == 2
+                ? Optional.of(
+                        "At least one ink is known only by a colour picked on a screen: this shows the direction, not the colour. A"
+                                + " dab decides. An instrument's reading of a drawdown makes it much surer.")
+                : worst == 1
+                        ? Optional.of(
+                                "At least one ink is known by L*a*b* alone: under another lamp it may look otherwise.")
+                        : Optional.empty();
+        Answer told = words.map(answer::caution).orElse(answer);
+        return told.assumption("Films only take light away; opaque white alone scatters", "assumption")
+                .assumption(
+                        "The density of all materials is alike, so that shares by weight are shares of the film",
+                        "assumption");
+    }
+}
