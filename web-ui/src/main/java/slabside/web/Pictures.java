@@ -83,8 +83,8 @@ final class Pictures {
     }
 
     static String swatch(Answer.Swatch swatch) {
-        return "<svg class=\"swatch\" viewBox=\"0 0 60 40\" role=\"img\"><title>" + escaped(swatch.label()) + "</title>"
-                + rect(0, 0, 60, 40, colour(swatch.screen()), 1) + "</svg>";
+        return "<svg class=\"swatch\" viewBox=\"0 0 60 40\" preserveAspectRatio=\"none\" role=\"img\"><title>"
+                + escaped(swatch.label()) + "</title>" + rect(0, 0, 60, 40, colour(swatch.screen()), 1) + "</svg>";
     }
 
     /**

@@ -11,6 +11,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
 import java.util.function.Supplier;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.edition.Edition;
 import slabside.edition.Runs;
@@ -82,7 +83,7 @@ final class LogView implements StudioView {
     }
 
     private StudioView.Thing shown(slabside.views.Thing thing) {
-        return new StudioView.Thing(thing.id().text(), thing.kind(), views.name(thing.id()), thing.label());
+        return new StudioView.Thing(thing.id().text(), thing.kind(), called(thing.id()), thing.label());
     }
 
     @Override
@@ -98,7 +99,7 @@ final class LogView implements StudioView {
     private Composition composition(String vessel, Contents contents) {
         return new Composition(
                 vessel,
-                views.name(id(vessel)),
+                called(id(vessel)),
                 contents.grams(),
                 contents.byMaterial(runs.ledger()::material).stream()
                         .map(part -> new Share(material(part.id()), part.share(), part.grams()))
@@ -122,6 +123,21 @@ final class LogView implements StudioView {
                 .filter(each -> views.canonical(each.from()).equals(from))
                 .map(this::path)
                 .toList();
+    }
+
+    /** By its name; a packet without one by the mix that was wrapped in it. */
+    private String called(ThingId vessel) {
+        boolean nameless = views.thing(vessel)
+                .filter(thing -> thing.kind().equals("packet") && thing.name().isEmpty())
+                .isPresent();
+        String from = nameless
+                ? views.of(vessel, Set.of(Role.IN), StoryKey.LAST).stream()
+                        .filter(told -> told.event() instanceof InkEvent.Moved)
+                        .map(told -> views.name(((InkEvent.Moved) told.event()).from()))
+                        .distinct()
+                        .collect(Collectors.joining(" and "))
+                : "";
+        return from.isEmpty() ? views.name(vessel) : from + ", wrapped";
     }
 
     private Path path(Ledger.Step each) {

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
+import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Card;
@@ -50,9 +51,9 @@ public final class FilmLooks implements Calculator {
                                 Sheets.swatch("on the paper", film),
                                 Sheets.swatch("over a black bar", bar),
                                 Sheets.swatch("the bare paper", paper))))
-                .quantity("Lightness", seen.l(), "L*", "under D50, 2°")
-                .quantity("Redness", seen.a(), "a*", "")
-                .quantity("Yellowness", seen.b(), "b*", "")
+                .quantity("L*", new Uncertain(seen.l(), Sheets.sure(mix)), "", "lightness under D50, 2°")
+                .quantity("a*", new Uncertain(seen.a(), Sheets.sure(mix)), "", "from green to red")
+                .quantity("b*", new Uncertain(seen.b(), Sheets.sure(mix)), "", "from blue to yellow")
                 .with(new Answer.Swatches("Let down with clear base, the same film", letDowns(mix, weight, paper)))
                 .with(new Answer.Swatches("Thinner and thicker films", weights(mix, paper)));
         List<Answer.Point> lightness = new ArrayList<>();
@@ -62,7 +63,7 @@ public final class FilmLooks implements Calculator {
         }
         double thicker = Sheets.apart(film, mix.film().times(weight * 1.1).over(paper));
         answer = answer.chart("Lightness over the weight of the film", "g/m²", "L*", lightness)
-                .quantity("A film heavier by a tenth", thicker, "ΔE00", "from this one");
+                .quantity("A film heavier by a tenth", StrictMath.round(thicker * 10) / 10.0, "ΔE00", "from this one");
         return Sheets.honest(mix.told(answer), List.of(mix));
     }
 

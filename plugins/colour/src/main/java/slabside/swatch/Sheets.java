@@ -63,13 +63,24 @@ final class Sheets {
         return Difference.ciede2000(seen(one), seen(other));
     }
 
-    /** How sure any of this is, by the worst of what it stands on. */
-    static Answer honest(Answer answer, List<Mixed> mixes) {
-        int worst = mixes.stream()
+    /** Standard uncertainty of each of L*, a*, b*, by the worst of what a mix is known by; assumptions, and told as such. */
+    private static final double[] SURE = {1, 2, 5, 5};
+
+    static double sure(Mixed mix) {
+        return SURE[worst(List.of(mix))];
+    }
+
+    private static int worst(List<Mixed> mixes) {
+        return mixes.stream()
                 .flatMap(mix -> mix.parts().stream())
                 .mapToInt(part -> part.rank() == 3 ? 0 : part.rank())
                 .max()
                 .orElse(0);
+    }
+
+    /** How sure any of this is, by the worst of what it stands on. */
+    static Answer honest(Answer answer, List<Mixed> mixes) {
+        int worst = worst(mixes);
         Optional<String> words = worst == 2
                 ? Optional.of(
                         "At least one ink is known only by a colour picked on a screen: this shows the direction, not the colour. A"
@@ -79,7 +90,13 @@ final class Sheets {
                                 "At least one ink is known by L*a*b* alone: under another lamp it may look otherwise.")
                         : Optional.empty();
         Answer told = words.map(answer::caution).orElse(answer);
-        return told.assumption("Films only take light away; opaque white alone scatters", "assumption")
+        return told.assumption(
+                        String.format(
+                                java.util.Locale.ROOT,
+                                "A colour known like this is off by about %.0f in each of L*, a*, b*",
+                                2 * SURE[worst]),
+                        "assumption")
+                .assumption("Films only take light away; opaque white alone scatters", "assumption")
                 .assumption(
                         "The density of all materials is alike, so that shares by weight are shares of the film",
                         "assumption");

@@ -83,8 +83,7 @@ class SwatchTest {
     void an_ink_known_by_a_screen_colour_gives_that_colour_back() {
         Answer answer = ask(new FilmLooks(), studio(), "mix", "pure", "film", "3", "paper", "100 0 0");
         CieLab picked = Srgb.of("#0072a8").labD50();
-        CieLab got =
-                new CieLab(quantity(answer, "Lightness"), quantity(answer, "Redness"), quantity(answer, "Yellowness"));
+        CieLab got = new CieLab(quantity(answer, "L*"), quantity(answer, "a*"), quantity(answer, "b*"));
         assertTrue(Difference.ciede2000(picked, got) < 0.1, picked + " " + got);
         assertTrue(words(answer).contains("A dab decides"), "it says how little that is");
     }
@@ -93,14 +92,14 @@ class SwatchTest {
     void more_base_is_nearer_the_paper_and_a_thicker_film_further() {
         double before = -1;
         for (String film : List.of("0.5", "1", "2", "4", "8")) {
-            double light = quantity(ask(new FilmLooks(), studio(), "mix", "tint", "film", film), "Lightness");
+            double light = quantity(ask(new FilmLooks(), studio(), "mix", "tint", "film", film), "L*");
             assertTrue(before < 0 || light < before, film);
             before = light;
         }
         // A tenth of the ink at ten times the weight is the ink itself.
         assertEquals(
-                quantity(ask(new FilmLooks(), studio(), "mix", "pure", "film", "1"), "Lightness"),
-                quantity(ask(new FilmLooks(), studio(), "mix", "tint", "film", "10"), "Lightness"),
+                quantity(ask(new FilmLooks(), studio(), "mix", "pure", "film", "1"), "L*"),
+                quantity(ask(new FilmLooks(), studio(), "mix", "tint", "film", "10"), "L*"),
                 1e-6);
     }
 
