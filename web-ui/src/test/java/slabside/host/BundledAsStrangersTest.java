@@ -35,6 +35,7 @@ class BundledAsStrangersTest {
             Map.entry("compare", Map.of("one", "Heron grey HG-2", "other", "Slack water B2")),
             Map.entry("common-factors", Map.of()),
             Map.entry("film-looks", Map.of("mix", "PACKET")),
+            Map.entry("what-could-make", Map.of("target", "70 -20 -15")),
             Map.entry("overlaps", Map.of("first", "PACKET", "second", "OTHER")));
 
     @TempDir

@@ -253,4 +253,45 @@ class SwatchTest {
             return Map.of("first", "tint", "second", "pink");
         }
     }
+
+    /** A tint of an ink that the studio has is made again of that ink, in its share. */
+    @Test
+    void a_colour_that_was_made_here_is_found_again() {
+        Answer answer = ask(new WhatCouldMake(), stocked(), "like", "tint");
+        Answer.Strip first = answer.blocks().stream()
+                .filter(Answer.Strip.class::isInstance)
+                .map(Answer.Strip.class::cast)
+                .findFirst()
+                .orElseThrow();
+        assertTrue(first.caption().startsWith("1: transparent base 90.0"), first.caption());
+        assertTrue(first.caption().contains("blue 10.0") || first.caption().contains("blue 9.9"), first.caption());
+        assertTrue(words(answer).contains("as near as can be seen"));
+        Answer out = ask(new WhatCouldMake(), stocked(), "target", "80 -60 60");
+        assertTrue(words(out).contains("None of these inks makes it"), "a green that no blue and rubine make");
+        BadInput missing = assertThrows(BadInput.class, () -> ask(new WhatCouldMake(), stocked()));
+        assertTrue(missing.remedy().contains("as a screen shows it"));
+        assertThrows(BadInput.class, () -> ask(new WhatCouldMake(), studio(), "target", "80 0 0"));
+    }
+
+    private static MadeUpStudio stocked() {
+        return studio().with(BASE).with(BLUE).with(RUBINE).with(WHITE);
+    }
+
+    @Nested
+    class WhatCouldMakeIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new WhatCouldMake();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return stocked();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("target", "70 -20 -15");
+        }
+    }
 }
