@@ -10,6 +10,13 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Random;
 import java.util.function.IntConsumer;
+import slabside.colour.Bands;
+import slabside.colour.CieLab;
+import slabside.colour.Illuminant;
+import slabside.colour.InkFilm;
+import slabside.colour.Light;
+import slabside.colour.Observer;
+import slabside.colour.RecipeSearch;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Ledger;
@@ -27,6 +34,8 @@ import slabside.views.Views;
 
 /** Makes a large log and measures everything a user waits for, each beside its floor, in one run. */
 public final class Bench {
+    private static final int CANDIDATES = 1_000_000;
+
     private static final int BATCH = 1_000;
     private static final int SINGLES = 1_500;
     private static final int ASKED = 1_000;
@@ -122,6 +131,7 @@ public final class Bench {
                     "",
                     "");
         }
+        films();
         Runtime runtime = Runtime.getRuntime();
         System.gc();
         row(
@@ -135,6 +145,31 @@ public final class Bench {
                         + System.getProperty("os.name") + " " + System.getProperty("os.arch") + ", SQLite file on "
                         + Files.getFileStore(folder).type())
                 .with(new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows));
+    }
+
+    /** Candidates of a recipe: film, tristimulus values, CIELAB and ΔE00 over 36 bands, on one thread. */
+    private void films() {
+        Light light = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);
+        double[] flat = new double[Bands.COUNT];
+        Arrays.fill(flat, 0.85);
+        Bands paper = Bands.of(flat);
+        List<InkFilm> inks = new ArrayList<>();
+        for (int ink = 0; ink < 3; ink++) {
+            double[] over = new double[Bands.COUNT];
+            for (int band = 0; band < Bands.COUNT; band++) {
+                over[band] = 0.05 + 0.8 * StrictMath.abs(StrictMath.sin((band + 9 * ink) / 12.0));
+            }
+            inks.add(InkFilm.overWhite(Bands.of(over), paper));
+        }
+        CieLab target = new CieLab(55, 20, -10);
+        RecipeSearch.compared(inks, paper, light, target, CANDIDATES);
+        long start = System.nanoTime();
+        double sum = RecipeSearch.compared(inks, paper, light, target, CANDIDATES);
+        double seconds = (System.nanoTime() - start) / 1e9;
+        if (!(sum > 0)) {
+            throw new LogTrouble("the films were compared with nothing");
+        }
+        row("film candidates of three inks, one thread", CANDIDATES / seconds, "films/s", "", "at least 1,000,000");
     }
 
     private void row(String what, double measured, String unit, String floor, String ratio) {

@@ -28,7 +28,7 @@ public record CieLab(double l, double a, double b) {
 
     /** Distance from grey. */
     public double chroma() {
-        return StrictMath.hypot(a, b);
+        return StrictMath.sqrt(a * a + b * b);
     }
 
     /** Angle of the hue in degrees, 0 to 360; 0 for a grey. */

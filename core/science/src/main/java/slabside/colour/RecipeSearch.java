@@ -174,6 +174,27 @@ public final class RecipeSearch {
         return new Found(used, parts, seen, Difference.ciede2000(target, seen));
     }
 
+    /**
+     * A film of some shares of some inks, compared with a target: what the search does again and again, for measuring how fast.
+     *
+     * @param inks each as the whole film would be of it alone
+     * @return sum of ΔE00 of {@code times} films, each with a little more of every ink than the one before
+     */
+    public static double compared(List<InkFilm> inks, Bands paper, Light light, CieLab target, int times) {
+        RecipeSearch search = new RecipeSearch(inks, paper, light, target, 1);
+        int[] all = new int[inks.size()];
+        double[] shares = new double[inks.size()];
+        for (int i = 0; i < all.length; i++) {
+            all[i] = i;
+        }
+        double sum = 0;
+        for (int n = 0; n < times; n++) {
+            Arrays.fill(shares, (n + 1.0) / times / all.length);
+            sum += Difference.ciede2000(target, search.seen(all, shares));
+        }
+        return sum;
+    }
+
     private CieLab seen(int[] inks, double[] shares) {
         evaluations++;
         double x = 0;
@@ -186,7 +207,7 @@ public final class RecipeSearch {
                 k += shares[i] * kx[inks[i]][band];
                 s += scatters ? shares[i] * sx[inks[i]][band] : 0;
             }
-            double r = s == 0 ? paper[band] * StrictMath.exp(-2 * k) : new Film(k, s).over(paper[band]);
+            double r = s == 0 ? paper[band] * Decay.of(2 * k) : new Film(k, s).over(paper[band]);
             x += r * light.x(band);
             y += r * light.y(band);
             z += r * light.z(band);

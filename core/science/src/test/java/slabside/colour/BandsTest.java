@@ -104,6 +104,19 @@ class BandsTest {
     }
 
     @Test
+    void the_fast_decay_is_that_of_the_jdk() {
+        Random random = new Random(SEED);
+        for (int i = 0; i < 200_000; i++) {
+            double x = i < 1_000 ? i * 0.7 : StrictMath.pow(10, random.nextDouble() * 20 - 17);
+            double exact = StrictMath.exp(-x);
+            assertEquals(exact, Decay.of(x), 2e-15 * exact + (x >= 700 ? 1e-300 : 0), "x = " + x + ", seed " + SEED);
+        }
+        assertEquals(1, Decay.of(0));
+        assertEquals(0, Decay.of(Double.POSITIVE_INFINITY));
+        assertTrue(Double.isNaN(Decay.of(Double.NaN)));
+    }
+
+    @Test
     void colours_go_there_and_back() {
         Random random = new Random(SEED);
         Light light = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);

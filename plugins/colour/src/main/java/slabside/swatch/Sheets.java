@@ -89,7 +89,10 @@ final class Sheets {
                         ? Optional.of(
                                 "At least one ink is known by L*a*b* alone: under another lamp it may look otherwise.")
                         : Optional.empty();
-        Answer told = words.map(answer::caution).orElse(answer);
+        // Before anything that looks like a colour.
+        Answer told = words.map(caution ->
+                        Answer.titled(answer.title()).caution(caution).withAll(answer.blocks()))
+                .orElse(answer);
         return told.assumption(
                         String.format(
                                 java.util.Locale.ROOT,
