@@ -124,6 +124,7 @@ class PagesInBrowserTest {
                 "/safekeeping",
                 "/plugins",
                 "/help/plugins",
+                "/calculators/what-could-make?screen=%236a8a7c",
                 "/stones",
                 thing("stone", "stone 12"),
                 "/write",
