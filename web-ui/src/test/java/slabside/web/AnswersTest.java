@@ -21,13 +21,10 @@ import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
-import java.util.jar.JarEntry;
-import java.util.jar.JarOutputStream;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
-import javax.tools.ToolProvider;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
@@ -113,44 +110,13 @@ class AnswersTest {
     }
 
     private void drop() throws IOException {
-        Path source = Files.writeString(
-                Files.createDirectories(folder.resolve("src/stranger")).resolve("Densities.java"), program);
-        Path classes = Files.createDirectories(folder.resolve("classes"));
-        assertEquals(
-                0,
-                ToolProvider.getSystemJavaCompiler()
-                        .run(
-                                null,
-                                null,
-                                null,
-                                "-cp",
-                                System.getProperty("java.class.path"),
-                                "-proc:none",
-                                "-d",
-                                classes.toString(),
-                                source.toString()));
-        Path dropped = Files.createDirectories(studio.host().droppedIn().folder());
-        try (JarOutputStream jar = new JarOutputStream(Files.newOutputStream(dropped.resolve("densities.jar")));
-                Stream<Path> all = Files.list(classes.resolve("stranger"))) {
-            for (Path each : all.toList()) {
-                put(jar, "stranger/" + each.getFileName(), Files.readAllBytes(each));
-            }
-            put(
-                    jar,
-                    "META-INF/services/slabside.plugin.Importer",
-                    "stranger.Densities".getBytes(StandardCharsets.UTF_8));
-            put(
-                    jar,
-                    "META-INF/services/slabside.plugin.Calculator",
-                    "stranger.Densities$Slow".getBytes(StandardCharsets.UTF_8));
-        }
+        StrangersJar.write(
+                studio.host().droppedIn().folder().resolve("densities.jar"),
+                folder,
+                "Densities",
+                program,
+                List.of("Importer=Densities", "Calculator=Densities$Slow"));
         studio.host().droppedIn().approve("densities.jar");
-    }
-
-    private static void put(JarOutputStream jar, String name, byte[] bytes) throws IOException {
-        jar.putNextEntry(new JarEntry(name));
-        jar.write(bytes);
-        jar.closeEntry();
     }
 
     private HttpResponse<byte[]> get(String path) throws IOException, InterruptedException {

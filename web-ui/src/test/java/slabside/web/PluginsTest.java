@@ -11,14 +11,10 @@ import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.List;
-import java.util.jar.JarEntry;
-import java.util.jar.JarOutputStream;
-import javax.tools.ToolProvider;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.demo.Demo;
@@ -64,29 +60,12 @@ class PluginsTest {
     }
 
     private void drop() throws IOException {
-        Path source = Files.writeString(
-                Files.createDirectories(folder.resolve("src/stranger")).resolve("PullsLeft.java"), SOURCE);
-        Path classes = Files.createDirectories(folder.resolve("classes"));
-        assertEquals(
-                0,
-                ToolProvider.getSystemJavaCompiler()
-                        .run(
-                                null,
-                                null,
-                                null,
-                                "-cp",
-                                System.getProperty("java.class.path"),
-                                "-proc:none",
-                                "-d",
-                                classes.toString(),
-                                source.toString()));
-        Path dropped = Files.createDirectories(folder.resolve("data/plugins"));
-        try (JarOutputStream jar = new JarOutputStream(Files.newOutputStream(dropped.resolve("pulls-left.jar")))) {
-            jar.putNextEntry(new JarEntry("stranger/PullsLeft.class"));
-            jar.write(Files.readAllBytes(classes.resolve("stranger/PullsLeft.class")));
-            jar.putNextEntry(new JarEntry("META-INF/services/slabside.plugin.Calculator"));
-            jar.write("stranger.PullsLeft".getBytes(StandardCharsets.UTF_8));
-        }
+        StrangersJar.write(
+                folder.resolve("data/plugins/pulls-left.jar"),
+                folder,
+                "PullsLeft",
+                SOURCE,
+                List.of("Calculator=PullsLeft"));
     }
 
     @Test

@@ -239,38 +239,20 @@ public final class Question<T> {
 
     /** This question with a default and where it comes from. */
     public Question<T> preset(String value, Origin from) {
-        return new Question<>(new Declared(
-                declared.id,
-                declared.label,
-                declared.kind,
-                declared.unit,
-                declared.low,
-                declared.high,
-                declared.options,
-                value,
-                from,
-                true,
-                declared.hint));
+        return changed(value, from, true, declared.hint);
     }
 
     /** This question, which may stay unanswered. */
     public Question<T> optional() {
-        return new Question<>(new Declared(
-                declared.id,
-                declared.label,
-                declared.kind,
-                declared.unit,
-                declared.low,
-                declared.high,
-                declared.options,
-                declared.preset,
-                declared.origin,
-                true,
-                declared.hint));
+        return changed(declared.preset, declared.origin, true, declared.hint);
     }
 
     /** This question with a word on how to reply. */
     public Question<T> hint(String words) {
+        return changed(declared.preset, declared.origin, declared.optional, words);
+    }
+
+    private Question<T> changed(String preset, @Nullable Origin origin, boolean optional, String hint) {
         return new Question<>(new Declared(
                 declared.id,
                 declared.label,
@@ -279,10 +261,10 @@ public final class Question<T> {
                 declared.low,
                 declared.high,
                 declared.options,
-                declared.preset,
-                declared.origin,
-                declared.optional,
-                words));
+                preset,
+                origin,
+                optional,
+                hint));
     }
 
     /** The reply in {@code text}, or {@link BadInput} naming this question. */

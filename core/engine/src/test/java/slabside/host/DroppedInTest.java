@@ -499,7 +499,7 @@ class DroppedInTest {
                         "long",
                         "public Answer answer(Replies replies, StudioView studio, Progress progress) {"
                                 + "try { for (int i = 0; i < 50; i++) { Thread.sleep(replies.to(TIMES) * 100L);"
-                                + " progress.at(i / 50.0, \"step \" + i); } } catch (InterruptedException e) { }"
+                                + " progress.at(i / 50.0, \"step \" + i); } } catch (InterruptedException e) { throw new IllegalStateException(e); }"
                                 + " return Answer.titled(\"done\"); }",
                         "return null;"));
         dropped.approve("Long.jar");
@@ -575,6 +575,20 @@ class DroppedInTest {
             }
             """;
 
+    /** The importer with its own events, dropped into the studio's own folder. */
+    private Path keeps() throws IOException {
+        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
+        drop(
+                "keeps.jar",
+                "Keeps",
+                OWN_EVENTS,
+                "META-INF/services/slabside.plugin.Importer=Keeps",
+                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read",
+                "META-INF/services/slabside.plugin.AuditCheck=Keeps$Dry");
+        Files.createDirectories(jar.getParent());
+        return Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+    }
+
     private static Map<String, String> uploaded(String text) {
         return Map.of(
                 "file",
@@ -585,16 +599,7 @@ class DroppedInTest {
     /** An importer proposes entries of its plugin's own; when the plugin is gone they stay, and can still be read. */
     @Test
     void entries_of_a_plugins_own_stay_when_it_is_gone() throws IOException {
-        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
-        drop(
-                "keeps.jar",
-                "Keeps",
-                OWN_EVENTS,
-                "META-INF/services/slabside.plugin.Importer=Keeps",
-                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read",
-                "META-INF/services/slabside.plugin.AuditCheck=Keeps$Dry");
-        Files.createDirectories(jar.getParent());
-        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        Path jar = keeps();
         Host host = studio.host();
         DroppedIn.Listed listed = host.droppedIn().approve("keeps.jar");
         assertEquals(List.of("plugin.store.read"), listed.events(), listed.why());
@@ -645,15 +650,7 @@ class DroppedInTest {
 
     @Test
     void what_may_not_be_proposed_is_refused_by_name() throws IOException {
-        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
-        drop(
-                "keeps.jar",
-                "Keeps",
-                OWN_EVENTS,
-                "META-INF/services/slabside.plugin.Importer=Keeps",
-                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
-        Files.createDirectories(jar.getParent());
-        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        keeps();
         Host host = studio.host();
         host.droppedIn().approve("keeps.jar");
         for (Map.Entry<String, String> each : Map.of(
@@ -826,15 +823,7 @@ class DroppedInTest {
     /** Nothing is ever written that cannot be read back. */
     @Test
     void an_entry_too_deep_to_be_read_is_refused() throws IOException {
-        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
-        drop(
-                "keeps.jar",
-                "Keeps",
-                OWN_EVENTS,
-                "META-INF/services/slabside.plugin.Importer=Keeps",
-                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
-        Files.createDirectories(jar.getParent());
-        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        keeps();
         studio.host().droppedIn().approve("keeps.jar");
         for (int depth : List.of(10, 19, 22, 49, 2_000)) {
             Json deep = new Json.Text("x");
@@ -872,15 +861,7 @@ class DroppedInTest {
 
     @Test
     void an_entry_about_nothing_or_from_before_the_log_is_refused() throws IOException {
-        Path jar = studio.host().droppedIn().folder().resolve("keeps.jar");
-        drop(
-                "keeps.jar",
-                "Keeps",
-                OWN_EVENTS,
-                "META-INF/services/slabside.plugin.Importer=Keeps",
-                "META-INF/services/slabside.plugin.OwnEvent=Keeps$Read");
-        Files.createDirectories(jar.getParent());
-        Files.copy(dropped.folder().resolve("keeps.jar"), jar);
+        keeps();
         Host host = studio.host();
         host.droppedIn().approve("keeps.jar");
         Answer.Proposal good = new Answer.Proposal(
