@@ -45,6 +45,12 @@ public final class Difference {
      * @see "Sharma, Wu, Dalal (2005), Color Research and Application 30, 21-30, equations 2 to 22"
      */
     public static double ciede2000(CieLab one, CieLab other) {
+        double[] parts = ciede2000Parts(one, other);
+        return StrictMath.sqrt(parts[0] * parts[0] + parts[1] * parts[1] + parts[2] * parts[2]);
+    }
+
+    /** Three parts whose squares add up to that of ΔE00, for least squares: lightness; chroma and hue together; hue. */
+    static double[] ciede2000Parts(CieLab one, CieLab other) {
         double meanC = (one.chroma() + other.chroma()) / 2;
         double c7 = pow7(meanC);
         double g = 0.5 * (1 - StrictMath.sqrt(c7 / (c7 + POW25_7)));
@@ -75,7 +81,8 @@ public final class Difference {
         double l = dl / sl;
         double c = dc / sc;
         double h = bigH / sh;
-        return StrictMath.sqrt(Math.max(0, l * l + c * c + h * h + rt * c * h));
+        // c² + h² + rt·c·h as two squares; |rt| is at most 2.
+        return new double[] {l, c + rt / 2 * h, h * StrictMath.sqrt(Math.max(0, 1 - rt * rt / 4))};
     }
 
     private static double pow7(double c) {

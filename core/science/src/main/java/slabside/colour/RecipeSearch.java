@@ -9,9 +9,8 @@ import slabside.measure.BadInput;
 /**
  * Which inks, in which shares of a film, come nearest to a colour; the rest of the film is clear base.
  *
- * <p>Every choice of up to so many inks is tried in a hurry, by damped least squares in CIELAB weighed at the target as ΔE00
- * weighs there; the best of them closely, from several beginnings, and then by steps of halving size on ΔE00 itself.
- * Repeatable: no chance in it.
+ * <p>Every choice of up to so many inks is tried in a hurry, by damped least squares on the parts of ΔE00; the
+ * best of them closely, from several beginnings, and then by steps of halving size on ΔE00 itself. Repeatable: no chance in it.
  */
 public final class RecipeSearch {
     /**
@@ -43,14 +42,34 @@ public final class RecipeSearch {
     private static final int SQUARES = 14;
     private static final int HURRIED = 7;
     private static final double FIRST_GUESS = 0.1;
+    /** Shares of each ink that are tried first, where there is one, where there are two, three, four. */
+    private static final double[][] FEW = {
+        {0.002, 0.005, 0.01, 0.02, 0.03, 0.05, 0.08, 0.12, 0.2, 0.3, 0.45, 0.6, 0.8, 1},
+        {0.005, 0.012, 0.025, 0.05, 0.1, 0.2, 0.35, 0.6},
+        {0.01, 0.03, 0.08, 0.2, 0.45},
+        {0.02, 0.08, 0.3}
+    };
     /** So many choices of inks beyond those asked for are looked at closely. */
     private static final int SECOND_LOOKS = 8;
 
     private static final double FIRST_STEP = 0.02;
     private static final double LAST_STEP = 1e-4;
+    private static final double WIDEST_STEP = 0.5;
+    private static final int MOST_STEPS = 200;
     private static final double NOTHING = 5e-4;
     /** Shares at which a search begins: a little ink in much base, and much ink. */
-    private static final double[] STARTS = {0.03, 0.4};
+    private static final double[] STARTS = {0.003, 0.03, 0.4};
+
+    private static final double LITTLE = 1e-3;
+    /** So many ends of beginnings are looked at closely. */
+    private static final int CLOSELY = 2;
+    /** Chroma from which a colour has a side of grey. */
+    private static final double CHROMATIC = 20;
+    /** More than any ΔE00. */
+    private static final double BEYOND_GREY = 1_000;
+
+    /** ΔE00 of what is the same colour. */
+    private static final double SAME = 0.01;
 
     private final double[][] kx;
     private final double[][] sx;
@@ -59,7 +78,6 @@ public final class RecipeSearch {
     private final Light light;
     private final CieLab target;
     private final double most;
-    private final double[] weights;
     private long evaluations;
 
     private RecipeSearch(List<InkFilm> inks, Bands paper, Light light, CieLab target, double most) {
@@ -78,11 +96,6 @@ public final class RecipeSearch {
         this.light = light;
         this.target = target;
         this.most = most;
-        double c = target.chroma();
-        double middle = (target.l() - 50) * (target.l() - 50);
-        this.weights = new double[] {
-            1 / (1 + 0.015 * middle / StrictMath.sqrt(20 + middle)), 1 / (1 + 0.045 * c), 1 / (1 + 0.015 * c)
-        };
     }
 
     /**
@@ -110,7 +123,7 @@ public final class RecipeSearch {
         for (Guess guess : guesses.subList(0, Math.min(guesses.size(), answers + SECOND_LOOKS))) {
             found.add(search.best(guess));
         }
-        found.sort(Comparator.comparingDouble(Found::difference)
+        found.sort(Comparator.comparingDouble((Found each) -> search.rank(each.seen()))
                 .thenComparingInt(each -> each.inks().size()));
         List<Found> nearest = new ArrayList<>();
         for (Found each : found) {
@@ -135,28 +148,79 @@ public final class RecipeSearch {
     }
 
     private Guess guess(int[] inks) {
-        double[] shares = new double[inks.length];
-        Arrays.fill(shares, Math.min(FIRST_GUESS, most / inks.length));
-        squares(inks, shares, HURRIED);
-        return new Guess(inks, shares, Difference.ciede2000(target, seen(inks, shares)));
-    }
-
-    /** From the guess and from some other beginnings. */
-    private Found best(Guess guess) {
-        int[] inks = guess.inks;
-        double[] nearest = guess.shares.clone();
-        double difference = steps(inks, nearest);
-        for (double start : STARTS) {
-            double[] shares = new double[inks.length];
-            Arrays.fill(shares, Math.min(start, most / inks.length));
-            squares(inks, shares, SQUARES);
-            double reached = steps(inks, shares);
-            if (reached < difference) {
-                difference = reached;
-                nearest = shares.clone();
+        Guess nearest = new Guess(inks, new double[inks.length], Double.MAX_VALUE);
+        double[] alike = new double[inks.length];
+        Arrays.fill(alike, Math.min(FIRST_GUESS, most / inks.length));
+        for (double[] shares : List.of(alike, nearestOfFew(inks))) {
+            squares(inks, shares, HURRIED);
+            double difference = rank(seen(inks, shares));
+            if (difference < nearest.difference) {
+                nearest = new Guess(inks, shares, difference);
             }
         }
-        return found(inks, nearest);
+        return nearest;
+    }
+
+    /** The nearest of a few shares of each ink, from next to nothing to much. */
+    private double[] nearestOfFew(int[] inks) {
+        double[] levels = FEW[inks.length - 1];
+        double[] nearest = new double[inks.length];
+        double reached = Double.MAX_VALUE;
+        int[] place = new int[inks.length];
+        for (int moved = 0; moved >= 0; ) {
+            double[] shares = new double[inks.length];
+            for (int i = 0; i < shares.length; i++) {
+                shares[i] = levels[place[i]];
+            }
+            within(shares);
+            double there = rank(seen(inks, shares));
+            if (there < reached) {
+                reached = there;
+                nearest = shares;
+            }
+            for (moved = inks.length - 1; moved >= 0 && ++place[moved] == levels.length; moved--) {
+                place[moved] = 0;
+            }
+        }
+        return nearest;
+    }
+
+    /** From the guess and, unless that is the colour, from some other beginnings; the nearest of them closely. */
+    private Found best(Guess guess) {
+        int[] inks = guess.inks;
+        List<double[]> beginnings = new ArrayList<>(List.of(guess.shares.clone()));
+        if (guess.difference > SAME) {
+            beginnings.addAll(beginnings(inks.length));
+        }
+        for (double[] shares : beginnings) {
+            squares(inks, shares, SQUARES);
+        }
+        beginnings.sort(Comparator.comparingDouble(shares -> rank(seen(inks, shares))));
+        List<double[]> close = beginnings.subList(0, Math.min(CLOSELY, beginnings.size()));
+        close.forEach(shares -> steps(inks, shares));
+        return found(
+                inks,
+                close.stream()
+                        .min(Comparator.comparingDouble(shares -> rank(seen(inks, shares))))
+                        .orElseThrow());
+    }
+
+    /** All inks alike, and each by itself with a little of the others: far from what can be made there are many hollows. */
+    private List<double[]> beginnings(int inks) {
+        List<double[]> all = new ArrayList<>();
+        for (double start : STARTS) {
+            double[] alike = new double[inks];
+            Arrays.fill(alike, Math.min(start, most / inks));
+            all.add(alike);
+            for (int i = 0; i < inks && inks > 1; i++) {
+                double[] alone = new double[inks];
+                Arrays.fill(alone, LITTLE);
+                alone[i] = start;
+                within(alone);
+                all.add(alone);
+            }
+        }
+        return all;
     }
 
     /** What is next to nothing of an ink is left out. */
@@ -195,6 +259,16 @@ public final class RecipeSearch {
         return sum;
     }
 
+    /**
+     * ΔE00; what lies on the other side of grey is further than anything on the target's own side. ΔE00 is made for small
+     * differences: where hues are more than half a turn apart its mean hue leaps, and a pale green would be nearer to a vivid pink
+     * than a pale pink (Sharma, Wu and Dalal 2005 show the leap).
+     */
+    double rank(CieLab seen) {
+        boolean beyond = target.chroma() > CHROMATIC && target.a() * seen.a() + target.b() * seen.b() < 0;
+        return Difference.ciede2000(target, seen) + (beyond ? BEYOND_GREY : 0);
+    }
+
     private CieLab seen(int[] inks, double[] shares) {
         evaluations++;
         double x = 0;
@@ -215,17 +289,6 @@ public final class RecipeSearch {
         return new Xyz(x, y, z).lab(light.white());
     }
 
-    /** Lightness, chroma and hue apart, each as ΔE00 weighs it near the target. */
-    private double[] apart(CieLab seen) {
-        double dl = seen.l() - target.l();
-        double dc = seen.chroma() - target.chroma();
-        double da = seen.a() - target.a();
-        double db = seen.b() - target.b();
-        double h2 = Math.max(0, da * da + db * db - dc * dc);
-        double side = target.a() * seen.b() - target.b() * seen.a() < 0 ? -1 : 1;
-        return new double[] {dl * weights[0], dc * weights[1], side * StrictMath.sqrt(h2) * weights[2]};
-    }
-
     private static double square(double[] v) {
         return v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
     }
@@ -233,7 +296,7 @@ public final class RecipeSearch {
     /** Damped least squares with numeric slopes; shares stay at 0 or more and together within what is allowed. */
     private void squares(int[] inks, double[] shares, int atMost) {
         double damping = 1e-2;
-        double[] now = apart(seen(inks, shares));
+        double[] now = Difference.ciede2000Parts(target, seen(inks, shares));
         for (int step = 0; step < atMost && square(now) > 1e-8; step++) {
             int n = inks.length;
             double[][] slopes = new double[n][];
@@ -241,7 +304,7 @@ public final class RecipeSearch {
                 double h = Math.max(1e-5, shares[i] * 1e-3);
                 double[] moved = shares.clone();
                 moved[i] += h;
-                double[] there = apart(seen(inks, moved));
+                double[] there = Difference.ciede2000Parts(target, seen(inks, moved));
                 slopes[i] = new double[] {(there[0] - now[0]) / h, (there[1] - now[1]) / h, (there[2] - now[2]) / h};
             }
             double[][] system = new double[n][n + 1];
@@ -258,7 +321,7 @@ public final class RecipeSearch {
                 tried[i] += by[i];
             }
             within(tried);
-            double[] there = apart(seen(inks, tried));
+            double[] there = Difference.ciede2000Parts(target, seen(inks, tried));
             if (square(there) < square(now)) {
                 System.arraycopy(tried, 0, shares, 0, n);
                 now = there;
@@ -315,10 +378,10 @@ public final class RecipeSearch {
         }
     }
 
-    /** Goes to the best neighbour, alone or from one ink to another, and halves the step where there is none; gives ΔE00. */
-    private double steps(int[] inks, double[] shares) {
-        double now = Difference.ciede2000(target, seen(inks, shares));
-        for (double step = FIRST_STEP; step > LAST_STEP; ) {
+    /** Goes to the best neighbour by ever wider steps, and halves the step where there is none. */
+    private void steps(int[] inks, double[] shares) {
+        double now = rank(seen(inks, shares));
+        for (double step = FIRST_STEP, taken = 0; step > LAST_STEP && taken < MOST_STEPS; taken++) {
             double[] best = shares;
             double reached = now;
             for (int i = 0; i < inks.length; i++) {
@@ -328,7 +391,7 @@ public final class RecipeSearch {
                     double[] tried = shares.clone();
                     tried[i] += sign * own;
                     within(tried);
-                    double there = Difference.ciede2000(target, seen(inks, tried));
+                    double there = rank(seen(inks, tried));
                     if (there < reached) {
                         reached = there;
                         best = tried;
@@ -340,8 +403,8 @@ public final class RecipeSearch {
             } else {
                 System.arraycopy(best, 0, shares, 0, shares.length);
                 now = reached;
+                step = Math.min(WIDEST_STEP, 2 * step);
             }
         }
-        return now;
     }
 }
