@@ -435,6 +435,7 @@ final class BenchDeeds {
                         form.words("observer"),
                         form.words("backing"),
                         form.decimal("hours"),
+                        null,
                         null));
     }
 

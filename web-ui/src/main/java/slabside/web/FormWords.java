@@ -67,6 +67,7 @@ final class FormWords {
             Map.entry("Moved.from", List.of("mix", "packet", "can", "load", ThingChoice.OUTSIDE)),
             Map.entry("Moved.to", List.of("mix", "packet", "can", "load", ThingChoice.OUTSIDE)),
             Map.entry("ColourRead.of", List.of("mix", "packet", "can", "drawdown", "run")),
+            Map.entry("ColourRead.over", List.of("run", "mix", "packet", "can")),
             Map.entry("DrynessJudged.of", List.of("run", "drawdown", "mix")));
 
     private static final List<String> ANYTHING = List.of("");

@@ -82,9 +82,14 @@ final class Pictures {
         return screen.matches("#[0-9a-fA-F]{6}") ? screen : "#8a8a88";
     }
 
+    /** What was measured is a whole rectangle; what was not has a corner cut off. */
     static String swatch(Answer.Swatch swatch) {
         return "<svg class=\"swatch\" viewBox=\"0 0 60 40\" preserveAspectRatio=\"none\" role=\"img\"><title>"
-                + escaped(swatch.label()) + "</title>" + rect(0, 0, 60, 40, colour(swatch.screen()), 1) + "</svg>";
+                + escaped(swatch.label() + (swatch.measured() ? ", measured" : ", not measured")) + "</title>"
+                + (swatch.measured()
+                        ? rect(0, 0, 60, 40, colour(swatch.screen()), 1)
+                        : "<path d=\"M0 0H48L60 14V40H0Z\" fill=\"" + colour(swatch.screen()) + "\"/>")
+                + "</svg>";
     }
 
     /**

@@ -215,8 +215,14 @@ public record Answer(String title, List<Block> blocks) {
     /**
      * @param screen a colour as #rrggbb, for the screen only
      * @param words what it is made of or how sure it is, or an empty text
+     * @param measured true for what an instrument read, false for what was computed or picked; told apart by shape and words
      */
-    public record Swatch(String label, String screen, String words) {}
+    public record Swatch(String label, String screen, String words, boolean measured) {
+        /** One that was computed or picked. */
+        public Swatch(String label, String screen, String words) {
+            this(label, screen, words, false);
+        }
+    }
 
     /**
      * A picture.

@@ -346,6 +346,7 @@ public interface StudioView {
      * @param instrument as it was named, or an empty text
      * @param hoursDry empty when nobody said
      * @param gramsPerM2 weight of the film; empty when nobody said
+     * @param over ids of the inks or runs that lay under it, in the order in which they were printed; none for the bare paper
      */
     record ColourReading(
             String event,
@@ -361,7 +362,12 @@ public interface StudioView {
             String geometry,
             String instrument,
             OptionalDouble hoursDry,
-            OptionalDouble gramsPerM2) {}
+            OptionalDouble gramsPerM2,
+            List<String> over) {
+        public ColourReading {
+            over = List.copyOf(over);
+        }
+    }
 
     /** Most entries of one {@link Page}. */
     int PAGE = 500;

@@ -87,9 +87,9 @@ public final class Catalogue {
                 "made a drawdown of {vessel}[ on {paper}][ over {backing}][ ({words})]");
         entry(
                 "test.colour-read",
-                1,
+                2,
                 TestEvent.ColourRead.class,
-                "read the colour of {of}[, sheet {sheet}][: {lab}][, density {density}][, {hoursDry} h dry]");
+                "read the colour of {of}[ over {over}][, sheet {sheet}][: {lab}][, density {density}][, {hoursDry} h dry]");
         entry(
                 "test.colour-agreed",
                 1,

@@ -98,7 +98,11 @@ public sealed interface TestEvent extends StudioEvent {
         }
     }
 
-    /** An instrument's reading. */
+    /**
+     * An instrument's reading.
+     *
+     * @param over inks or runs that lay under what was read, in the order in which they were printed; null for none
+     */
     record ColourRead(
             ThingId of,
             @Nullable ThingId sheet,
@@ -111,8 +115,13 @@ public sealed interface TestEvent extends StudioEvent {
             @Nullable String observer,
             @Nullable String backing,
             @Nullable BigDecimal hoursDry,
-            @Nullable Long filmMgPerM2)
+            @Nullable Long filmMgPerM2,
+            @Nullable List<ThingId> over)
             implements TestEvent {
+        public ColourRead {
+            over = over == null || over.isEmpty() ? null : List.copyOf(over);
+        }
+
         @Override
         public <R> R readBy(Reader<R> reader) {
             return reader.colourRead(this);

@@ -149,7 +149,12 @@ public final class Drawn {
                 out.append(swatches.caption()).append('\n');
                 swatches.swatches()
                         .forEach(each -> out.append(String.format(
-                                Locale.ROOT, "  %-8s %-28s %s%n", each.screen(), each.label(), each.words())));
+                                Locale.ROOT,
+                                "  %-8s %-28s %s%s%n",
+                                each.screen(),
+                                each.label(),
+                                each.measured() ? "measured; " : "",
+                                each.words())));
             } else if (block instanceof Answer.Picture picture) {
                 out.append("(picture: ").append(picture.caption()).append(")\n");
             } else if (block instanceof Answer.Timer timer) {
@@ -331,7 +336,13 @@ public final class Drawn {
                     }
                 } else if (block instanceof Answer.Swatches swatches) {
                     for (Answer.Swatch each : swatches.swatches()) {
-                        csv.printRecord("swatch", each.label(), each.screen(), "", "", each.words());
+                        csv.printRecord(
+                                "swatch",
+                                each.label(),
+                                each.screen(),
+                                each.measured() ? "measured" : "",
+                                "",
+                                each.words());
                     }
                 } else if (block instanceof Answer.Timer timer) {
                     csv.printRecord("timer", timer.label(), timer.seconds(), "", "s", "");

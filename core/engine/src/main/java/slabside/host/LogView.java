@@ -195,12 +195,15 @@ final class LogView implements StudioView {
     public List<ColourReading> colourReadings(String thing) {
         ThingId asked = id(thing);
         List<ThingId> read = new ArrayList<>(List.of(asked));
+        Map<ThingId, TestEvent.DrawdownMade> drawdowns = new HashMap<>();
         views.thingsOf("can", asked, MOST_CANS).forEach(can -> read.add(can.id()));
         for (ThingId each : List.copyOf(read)) {
             for (Told told : views.of(each, Set.of(Role.NOTED), StoryKey.LAST)) {
-                if (told.event() instanceof TestEvent.DrawdownMade made
-                        && views.canonical(made.vessel()).equals(each)) {
-                    read.add(made.drawdown());
+                if (told.event() instanceof TestEvent.DrawdownMade made) {
+                    drawdowns.put(made.drawdown(), made);
+                    if (views.canonical(made.vessel()).equals(each)) {
+                        read.add(made.drawdown());
+                    }
                 }
             }
         }
@@ -209,11 +212,19 @@ final class LogView implements StudioView {
                 .flatMap(each -> views.of(each, Set.of(Role.NOTED), StoryKey.LAST).stream())
                 .filter(told -> told.event() instanceof TestEvent.ColourRead)
                 .sorted(Comparator.comparing(Told::key))
-                .map(told -> colour(told, (TestEvent.ColourRead) told.event()))
+                .map(told -> {
+                    TestEvent.ColourRead reading = (TestEvent.ColourRead) told.event();
+                    return colour(told, reading, Optional.ofNullable(drawdowns.get(reading.of())));
+                })
                 .toList();
     }
 
-    private ColourReading colour(Told told, TestEvent.ColourRead read) {
+    /** What the reading does not say of backing and film is taken from its drawdown. */
+    private ColourReading colour(Told told, TestEvent.ColourRead read, Optional<TestEvent.DrawdownMade> made) {
+        Long film = read.filmMgPerM2() == null
+                ? made.map(TestEvent.DrawdownMade::filmMgPerM2).orElse(null)
+                : read.filmMgPerM2();
+        String backing = said(read.backing());
         return new ColourReading(
                 told.id().text(),
                 told.key().millis(),
@@ -222,13 +233,16 @@ final class LogView implements StudioView {
                 Optional.ofNullable(read.spectrum()),
                 Optional.ofNullable(read.lab()),
                 number(read.density()),
-                said(read.backing()),
+                backing.isEmpty() ? made.map(each -> said(each.backing())).orElse("") : backing,
                 said(read.illuminant()),
                 said(read.observer()),
                 said(read.geometry()),
                 said(read.instrument()),
                 number(read.hoursDry()),
-                read.filmMgPerM2() == null ? OptionalDouble.empty() : OptionalDouble.of(read.filmMgPerM2() / 1_000.0));
+                film == null ? OptionalDouble.empty() : OptionalDouble.of(film / 1_000.0),
+                read.over() == null
+                        ? List.of()
+                        : read.over().stream().map(ThingId::text).toList());
     }
 
     private static OptionalDouble number(@Nullable BigDecimal value) {

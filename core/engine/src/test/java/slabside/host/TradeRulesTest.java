@@ -500,6 +500,7 @@ class TradeRulesTest {
                 null,
                 null,
                 null,
+                null,
                 null));
     }
 

@@ -44,13 +44,16 @@ public final class FilmLooks implements Calculator {
         Bands film = mix.film().times(weight).over(paper);
         Bands bar = mix.film().times(weight).over(Sheets.blackBar());
         CieLab seen = Sheets.seen(film);
+        List<Answer.Swatch> swatches = new ArrayList<>();
+        mix.read()
+                .ifPresent(read -> swatches.add(Sheets.measured(
+                        "as it was read", read.seen(), String.format(Locale.ROOT, "%.1f g/m²", read.grams()))));
+        swatches.add(Sheets.swatch("on the paper", film));
+        swatches.add(Sheets.swatch("over a black bar", bar));
+        swatches.add(Sheets.swatch("the bare paper", paper));
         Answer answer = Answer.titled("What this film looks like")
                 .with(new Answer.Swatches(
-                        mix.name() + String.format(Locale.ROOT, ", %.1f g/m², as computed", weight),
-                        List.of(
-                                Sheets.swatch("on the paper", film),
-                                Sheets.swatch("over a black bar", bar),
-                                Sheets.swatch("the bare paper", paper))))
+                        mix.name() + String.format(Locale.ROOT, ", %.1f g/m², as computed", weight), swatches))
                 .quantity("L*", new Uncertain(seen.l(), Sheets.sure(mix)), "", "lightness under D50, 2°")
                 .quantity("a*", new Uncertain(seen.a(), Sheets.sure(mix)), "", "from green to red")
                 .quantity("b*", new Uncertain(seen.b(), Sheets.sure(mix)), "", "from blue to yellow")
@@ -60,6 +63,14 @@ public final class FilmLooks implements Calculator {
         for (double each = 0; each <= 6; each += 0.5) {
             lightness.add(new Answer.Point(
                     each, Sheets.seen(mix.film().times(each).over(paper)).l()));
+        }
+        if (mix.film().scatteringKnown()) {
+            double shown = mix.film().times(weight).shownOverBlack(Sheets.blackBar(), Known.D50);
+            answer = answer.quantity(
+                    "Shown over black",
+                    StrictMath.round(shown * 10) / 10.0,
+                    "ΔE*ab",
+                    "0 is wholly transparent (after ISO 2846-1, at this one weight)");
         }
         double thicker = Sheets.apart(film, mix.film().times(weight * 1.1).over(paper));
         answer = answer.chart("Lightness over the weight of the film", "g/m²", "L*", lightness)

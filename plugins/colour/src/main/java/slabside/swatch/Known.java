@@ -1,6 +1,5 @@
 package slabside.swatch;
 
-import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -12,7 +11,6 @@ import slabside.colour.Light;
 import slabside.colour.Observer;
 import slabside.colour.Smoothest;
 import slabside.colour.Srgb;
-import slabside.measure.Lab;
 import slabside.plugin.StudioView;
 
 /**
@@ -21,8 +19,9 @@ import slabside.plugin.StudioView;
  *
  * @param how in words, for whoever asks how sure this is
  * @param rank 0 for a spectrum, 1 for CIELAB, 2 for a screen, 3 for what is taken to be clear
+ * @param wet it was read before it had dried
  */
-record Known(StudioView.Material material, InkFilm film, String how, int rank) {
+record Known(StudioView.Material material, InkFilm film, String how, int rank, boolean wet) {
     static final Light D50 = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);
     static final Light PLAIN_D50 = Light.plain(Illuminant.D50, Observer.TWO_DEGREES);
     /** Weight of a film for which nobody said one, in g/m² (common practice, no source: hand flats 2 to 4). */
@@ -34,43 +33,28 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank) {
     /** S·X of a film of {@link #USUAL_FILM} that gives back half over black: R0 = SX / (1 + SX). */
     private static final double WHITE_SCATTERS = 1;
 
-    private static final double PAPER = 0.85;
     private static final double LEAST = 0.002;
 
     static Known of(StudioView.Material material, StudioView studio) {
-        List<StudioView.ColourReading> read = studio.colourReadings(material.id()).stream()
-                .filter(reading -> !reading.backing().equalsIgnoreCase("black"))
-                .filter(reading -> reading.spectrum().isPresent() || isD50(reading))
-                // The newest of the best kind.
-                .sorted(Comparator.comparing((StudioView.ColourReading reading) ->
-                                reading.spectrum().isEmpty())
-                        .thenComparing(Comparator.comparingLong(StudioView.ColourReading::millis)
-                                .reversed()))
-                .toList();
-        for (StudioView.ColourReading reading : read) {
-            Optional<Bands> seen = seen(reading);
-            if (seen.isPresent()) {
-                double weight = reading.gramsPerM2().orElse(USUAL_FILM);
-                String words = (reading.spectrum().isPresent() ? "a spectrum" : "L*a*b* under D50")
-                        + (reading.gramsPerM2().isPresent()
-                                ? String.format(Locale.ROOT, ", read of a film of %.1f g/m²", weight)
-                                : String.format(Locale.ROOT, ", film taken as %.0f g/m²", weight));
-                return new Known(
-                        material,
-                        InkFilm.overWhite(seen.get(), white(PAPER)).times(1 / weight),
-                        words,
-                        reading.spectrum().isPresent() ? 0 : 1);
-            }
+        Optional<ReadFilm> read = ReadFilm.of(material.id(), Long.MIN_VALUE, studio)
+                // A white is known only by how it looks over black too.
+                .filter(film -> !material.role().equals(WHITE) || film.film().scatters());
+        if (read.isPresent()) {
+            ReadFilm film = read.get();
+            return new Known(material, film.film(), film.how(), film.rank(), film.wet());
         }
+        String refused = refused(material, studio);
         if (material.role().equals(WHITE)) {
             return new Known(
                     material,
                     InkFilm.scattering(WHITE_SCATTERS / USUAL_FILM),
                     String.format(
-                            Locale.ROOT,
-                            "nothing; taken to give back half of the light over black with %.0f g/m²",
-                            USUAL_FILM),
-                    2);
+                                    Locale.ROOT,
+                                    "nothing; taken to give back half of the light over black with %.0f g/m²",
+                                    USUAL_FILM)
+                            + refused,
+                    2,
+                    false);
         }
         if (!material.screen().isEmpty() && COLOURED.contains(material.role())) {
             CieLab lab = Srgb.of(material.screen()).labD50();
@@ -79,26 +63,38 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank) {
                 return new Known(
                         material,
                         InkFilm.overWhite(smooth.get(), white(1)).times(1 / USUAL_FILM),
-                        String.format(Locale.ROOT, "a colour picked on a screen, film taken as %.0f g/m²", USUAL_FILM),
-                        2);
+                        String.format(Locale.ROOT, "a colour picked on a screen, film taken as %.0f g/m²", USUAL_FILM)
+                                + refused,
+                        2,
+                        false);
             }
         }
-        return new Known(material, InkFilm.clear(), "nothing; taken to be clear", 3);
+        return new Known(material, InkFilm.clear(), "nothing; taken to be clear" + refused, 3, false);
+    }
+
+    /** Readings that are not used, and what to do, or an empty text. */
+    private static String refused(StudioView.Material material, StudioView studio) {
+        return studio.colourReadings(material.id()).stream()
+                .filter(reading -> reading.spectrum().isEmpty() && reading.lab().isPresent() && !isD50(reading))
+                .map(reading -> "; L*a*b* under " + reading.illuminant() + " "
+                        + (reading.observer().isEmpty() ? "2°" : reading.observer())
+                        + " is not used: read a spectrum, or under D50 and 2°")
+                .findFirst()
+                .orElse("");
     }
 
     /** Only what was read in the light that films are computed for. */
-    private static boolean isD50(StudioView.ColourReading reading) {
-        return reading.lab().isPresent()
-                && (reading.illuminant().isEmpty() || reading.illuminant().equalsIgnoreCase("D50"))
-                && !reading.observer().startsWith("10");
+    static boolean isD50(StudioView.ColourReading reading) {
+        return reading.lab().isPresent() && isD50(reading.illuminant(), reading.observer());
     }
 
-    private static Optional<Bands> seen(StudioView.ColourReading reading) {
-        if (reading.spectrum().isPresent()) {
-            return Optional.of(Bands.of(reading.spectrum().get()));
-        }
-        Lab lab = reading.lab().orElseThrow();
-        return Smoothest.of(CieLab.of(lab), PLAIN_D50);
+    static boolean isD50(Sample.Conditions how) {
+        return isD50(how.illuminant(), how.observer());
+    }
+
+    /** Where nobody said, D50 and 2° are taken: graphic arts read so (ISO 13655). */
+    private static boolean isD50(String illuminant, String observer) {
+        return (illuminant.isEmpty() || illuminant.equalsIgnoreCase("D50")) && !observer.startsWith("10");
     }
 
     static Bands white(double reflectance) {

@@ -23,8 +23,17 @@ final class Sheets {
             .preset("3", Question.Origin.COMMON_PRACTICE)
             .hint("hand flats 2 to 4, crayon and wash 1 to 2");
 
+    /** Darkest that ink makes this paper, as a part of a perfect white. */
+    static final Question<Double> DARKEST = Question.percent(
+                    "darkest", "Luminance of the darkest black on this paper", 0, 20)
+            .preset("2", Question.Origin.ASSUMPTION)
+            .hint("Y of a solid black; a gloss of the surface that no ink takes away");
+
     /** Reflectance of a printed black bar. */
     private static final double BLACK = 0.03;
+
+    /** ΔE00 within which a computed film is the one that was read, and shown as it was read. */
+    private static final double SAME = 1;
 
     private Sheets() {}
 
@@ -49,6 +58,19 @@ final class Sheets {
                 label, screen.hex(), numbers(lab) + (screen.inGamut() ? "" : "; no screen shows it whole"));
     }
 
+    /** A swatch of what an instrument read. */
+    static Answer.Swatch measured(String label, Bands surface, String words) {
+        Answer.Swatch swatch = swatch(label, surface);
+        return new Answer.Swatch(label, swatch.screen(), swatch.words() + (words.isEmpty() ? "" : "; " + words), true);
+    }
+
+    /** An ink by itself: as it was read, where that film was as heavy, or as computed. */
+    static Answer.Swatch single(Mixed ink, Bands computed) {
+        return ink.read().isPresent() && apart(ink.read().get().seen(), computed) < SAME
+                ? measured(ink.name(), ink.read().get().seen(), "")
+                : swatch(ink.name(), computed);
+    }
+
     static String numbers(CieLab lab) {
         return String.format(
                 java.util.Locale.ROOT,
@@ -67,20 +89,18 @@ final class Sheets {
     private static final double[] SURE = {1, 2, 5, 5};
 
     static double sure(Mixed mix) {
-        return SURE[worst(List.of(mix))];
-    }
-
-    private static int worst(List<Mixed> mixes) {
-        return mixes.stream()
-                .flatMap(mix -> mix.parts().stream())
-                .mapToInt(part -> part.rank() == 3 ? 0 : part.rank())
-                .max()
-                .orElse(0);
+        return SURE[mix.rank()];
     }
 
     /** How sure any of this is, by the worst of what it stands on. */
     static Answer honest(Answer answer, List<Mixed> mixes) {
-        int worst = worst(mixes);
+        return honest(answer, mixes.stream().mapToInt(Mixed::rank).max().orElse(0));
+    }
+
+    /**
+     * @param worst rank of what is known least
+     */
+    static Answer honest(Answer answer, int worst) {
         Optional<String> words = worst == 2
                 ? Optional.of(
                         "At least one ink is known only by a colour picked on a screen: this shows the direction, not the colour. A"

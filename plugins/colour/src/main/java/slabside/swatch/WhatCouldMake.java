@@ -101,8 +101,6 @@ public final class WhatCouldMake implements Calculator {
                         "0.1 g more of the strongest in 100 g",
                         "a film heavier by a tenth"),
                 rows(result, films, paper));
-        List<Mixed> known = List.of(new Mixed(
-                "the inks", InkFilm.clear(), inks, inks.stream().map(ink -> 0.0).toList(), List.of()));
         return Sheets.honest(
                 answer.table(
                         "What the inks are known by",
@@ -110,7 +108,7 @@ public final class WhatCouldMake implements Calculator {
                         inks.stream()
                                 .map(ink -> List.of(ink.material().name(), ink.how()))
                                 .toList()),
-                known);
+                inks.stream().mapToInt(Known::rank).max().orElse(0));
     }
 
     private static CieLab target(Replies replies, StudioView studio, double weight, Bands paper) {

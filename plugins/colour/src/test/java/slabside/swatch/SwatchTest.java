@@ -171,7 +171,8 @@ class SwatchTest {
                 "",
                 "",
                 OptionalDouble.empty(),
-                OptionalDouble.of(3));
+                OptionalDouble.of(3),
+                List.of());
     }
 
     @Test

@@ -1,0 +1,116 @@
+package slabside.swatch;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import slabside.colour.Bands;
+import slabside.colour.CieLab;
+import slabside.colour.InkFilm;
+import slabside.colour.Smoothest;
+import slabside.plugin.StudioView;
+
+/**
+ * A film of 1 g/m² as an instrument read it: the newest of the best kind, a spectrum before CIELAB, dry before wet.
+ *
+ * @param seen as it looked, over white, with the film that was read
+ * @param grams weight of that film, as it was said or {@link Known#USUAL_FILM}
+ * @param how in words
+ * @param rank 0 for a spectrum, 1 for CIELAB
+ * @param wet somebody said that it had not dried for {@link #DRY_HOURS}
+ */
+record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, boolean wet) {
+    /** From so many hours on a film counts as dry (common practice, no source; drying goes on for weeks). */
+    static final double DRY_HOURS = 24;
+
+    /** Reflectance of the white that a drawdown is made on, and of the black, where nobody read them; assumptions. */
+    private static final double WHITE = 0.85;
+
+    private static final double BLACK = 0.03;
+    /** A film over black is of the same thickness as one over white when their weights differ by less. */
+    private static final double SAME_WEIGHT = 0.05;
+
+    /**
+     * @param since readings before this moment are of something else, in ms since 1970
+     */
+    static Optional<ReadFilm> of(String thing, long since, StudioView studio) {
+        List<StudioView.ColourReading> read = studio.colourReadings(thing).stream()
+                .filter(reading -> reading.over().isEmpty() && reading.millis() >= since)
+                .filter(reading -> reading.spectrum().isPresent() || Known.isD50(reading))
+                .sorted(Comparator.comparing((StudioView.ColourReading reading) ->
+                                reading.spectrum().isEmpty())
+                        .thenComparing(ReadFilm::isWet)
+                        .thenComparing(Comparator.comparingLong(StudioView.ColourReading::millis)
+                                .reversed()))
+                .toList();
+        List<StudioView.ColourReading> black =
+                read.stream().filter(ReadFilm::isOverBlack).toList();
+        for (StudioView.ColourReading reading : read) {
+            Optional<Bands> seen = isOverBlack(reading) ? Optional.empty() : seen(reading);
+            if (seen.isEmpty()) {
+                continue;
+            }
+            Optional<StudioView.ColourReading> beside = black.stream()
+                    .filter(other -> reading.spectrum().isPresent()
+                            && other.spectrum().isPresent()
+                            && isWet(other) == isWet(reading)
+                            && Math.abs(grams(other) - grams(reading)) <= SAME_WEIGHT * grams(reading))
+                    .findFirst();
+            InkFilm film = beside.flatMap(ReadFilm::seen)
+                    .map(overBlack -> InkFilm.overBoth(overBlack, Known.white(BLACK), seen.get(), Known.white(WHITE)))
+                    .orElseGet(() -> InkFilm.overWhite(seen.get(), Known.white(WHITE)));
+            int rank = reading.spectrum().isPresent() ? 0 : 1;
+            return Optional.of(new ReadFilm(
+                    film.times(1 / grams(reading)),
+                    seen.get(),
+                    grams(reading),
+                    words(reading, beside.isPresent(), seen.get()),
+                    rank,
+                    isWet(reading)));
+        }
+        return Optional.empty();
+    }
+
+    private static String words(StudioView.ColourReading reading, boolean overBoth, Bands seen) {
+        List<String> words = new ArrayList<>();
+        words.add(
+                reading.spectrum().isEmpty()
+                        ? "L*a*b* under D50"
+                        : overBoth ? "spectra over white and over black" : "a spectrum");
+        words.add(String.format(
+                Locale.ROOT,
+                reading.gramsPerM2().isPresent() ? "read of a film of %.1f g/m²" : "film taken as %.0f g/m²",
+                grams(reading)));
+        words.add(
+                reading.hoursDry().isEmpty()
+                        ? "nobody said how dry"
+                        : isWet(reading)
+                                ? String.format(
+                                        Locale.ROOT,
+                                        "read wet, after %.0f h",
+                                        reading.hoursDry().getAsDouble())
+                                : "dry");
+        words.addAll(seen.remarks());
+        return String.join(", ", words);
+    }
+
+    private static double grams(StudioView.ColourReading reading) {
+        return reading.gramsPerM2().orElse(Known.USUAL_FILM);
+    }
+
+    static boolean isWet(StudioView.ColourReading reading) {
+        return reading.hoursDry().orElse(DRY_HOURS) < DRY_HOURS;
+    }
+
+    private static boolean isOverBlack(StudioView.ColourReading reading) {
+        return reading.backing().toLowerCase(Locale.ROOT).contains("black");
+    }
+
+    /** Empty for what no surface can look like. */
+    static Optional<Bands> seen(StudioView.ColourReading reading) {
+        return reading.spectrum().isPresent()
+                ? Optional.of(Bands.of(reading.spectrum().get()))
+                : Smoothest.of(CieLab.of(reading.lab().orElseThrow()), Known.PLAIN_D50);
+    }
+}
