@@ -337,7 +337,7 @@ public final class RecipeSearch {
     }
 
     /** Of a small, damped and so solvable system. */
-    private static double[] solved(double[][] system) {
+    static double[] solved(double[][] system) {
         int n = system.length;
         for (int column = 0; column < n; column++) {
             int pivot = column;

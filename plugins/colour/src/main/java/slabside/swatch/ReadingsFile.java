@@ -32,6 +32,11 @@ public final class ReadingsFile implements Importer {
     private static final Question<String> OF = Question.pick("of", "What was read", "vessel", "material", "run")
             .optional()
             .hint("leave open to go by the names in the file");
+    private static final Question<String> UNDER = Question.pick("under", "It lies over the ink of", "vessel", "run")
+            .optional()
+            .hint("for a bar where films lie one over the other");
+    private static final Question<String> BETWEEN = Question.pick("between", "and then of", "vessel", "run")
+            .optional();
     private static final Question<String> ONLY =
             Question.text("only", "Only the reading called").optional();
     private static final Question<String> BACKING = Question.choice(
@@ -50,7 +55,7 @@ public final class ReadingsFile implements Importer {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(FILE, OF, ONLY, BACKING, DRY, FILM);
+        return List.of(FILE, OF, ONLY, UNDER, BETWEEN, BACKING, DRY, FILM);
     }
 
     @Override
@@ -163,6 +168,13 @@ public final class ReadingsFile implements Importer {
 
     private static Answer.Proposal entry(Sample sample, String of, Replies replies) {
         Json.Fields fields = sample.fields(of);
+        List<Json> over = java.util.stream.Stream.of(UNDER, BETWEEN)
+                .flatMap(question -> replies.maybe(question).stream())
+                .map(id -> (Json) new Json.Text(id))
+                .toList();
+        if (!over.isEmpty()) {
+            fields = fields.with("over", new Json.Items(over));
+        }
         if (replies.maybe(DRY).isPresent()) {
             fields = fields.with(
                     "hoursDry",

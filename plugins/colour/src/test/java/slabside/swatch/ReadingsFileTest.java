@@ -262,6 +262,9 @@ class ReadingsFileTest {
         Answer one = ask(table, "of", "blue", "only", "UNKNOWN", "backing", "white");
         assertEquals(1, entries(one).size());
         assertEquals("white", entries(one).get(0).fields().at("backing").text());
+        assertTrue(entries(one).get(0).fields().at("over").items().isEmpty());
+        Answer bar = ask(table, "of", "blue", "only", "blue", "under", "blue", "between", "blue");
+        assertEquals(2, entries(bar).get(0).fields().at("over").items().size());
         assertTrue(one.blocks().toString().contains("Nobody said how long it had dried"));
     }
 
