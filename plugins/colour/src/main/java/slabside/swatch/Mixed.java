@@ -1,7 +1,9 @@
 package slabside.swatch;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import slabside.colour.InkFilm;
 import slabside.measure.BadInput;
@@ -34,10 +36,18 @@ record Mixed(
         if (in.shares().isEmpty()) {
             throw new BadInput(field, in.name(), "nothing is in it now; pick a mix or packet that holds ink");
         }
+        return of(in, studio, new HashMap<>());
+    }
+
+    /**
+     * @param known of materials met before; those of this ink are put in
+     */
+    static Mixed of(StudioView.Composition in, StudioView studio, Map<String, Known> known) {
+        String vessel = in.vessel();
         List<Known> parts = new ArrayList<>();
         List<Double> shares = new ArrayList<>();
         for (StudioView.Share share : in.shares()) {
-            parts.add(Known.of(share.material(), studio));
+            parts.add(known.computeIfAbsent(share.material().id(), any -> Known.of(share.material(), studio)));
             shares.add(Math.max(0, share.share().value()));
         }
         // What was added after a reading makes it one of another ink.

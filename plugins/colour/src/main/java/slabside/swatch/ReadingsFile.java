@@ -35,8 +35,8 @@ public final class ReadingsFile implements Importer {
     private static final Question<String> UNDER = Question.pick("under", "It lies over the ink of", "vessel", "run")
             .optional()
             .hint("for a bar where films lie one over the other");
-    private static final Question<String> BETWEEN = Question.pick("between", "and then of", "vessel", "run")
-            .optional();
+    private static final Question<String> BETWEEN =
+            Question.pick("between", "and then of", "vessel", "run").optional();
     private static final Question<String> ONLY =
             Question.text("only", "Only the reading called").optional();
     private static final Question<String> BACKING = Question.choice(
@@ -152,12 +152,12 @@ public final class ReadingsFile implements Importer {
                 + "; films are computed under D50, 2°: let the instrument save spectra, or set it to D50 and 2°");
     }
 
-    /** The vessel, material or run that has exactly this name. */
+    /** The ink, material or run that has exactly this name. */
     private static Optional<String> named(String name, StudioView studio) {
         if (name.isBlank()) {
             return Optional.empty();
         }
-        for (String kind : List.of("vessel", "material", "run")) {
+        for (String kind : List.of("mix", "packet", "can", "material", "run")) {
             Optional<StudioView.Thing> thing = studio.thing(kind, name);
             if (thing.isPresent()) {
                 return thing.map(StudioView.Thing::id);

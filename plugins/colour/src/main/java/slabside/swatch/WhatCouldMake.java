@@ -1,11 +1,15 @@
 package slabside.swatch;
 
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
 import slabside.colour.Bands;
-import slabside.colour.CieLab;
 import slabside.colour.Illuminant;
 import slabside.colour.InkFilm;
 import slabside.colour.Light;
@@ -14,7 +18,7 @@ import slabside.colour.Observer;
 import slabside.colour.RecipeSearch;
 import slabside.colour.Srgb;
 import slabside.measure.BadInput;
-import slabside.measure.Lab;
+import slabside.measure.Mass;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Card;
@@ -22,23 +26,31 @@ import slabside.plugin.Question;
 import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
-/** Which inks of this studio, in how much base, come nearest to a colour. */
+/** Which inks of this studio, in how much base, come nearest to a colour; also without one that is gone. */
 public final class WhatCouldMake implements Calculator {
-    private static final Question<Lab> TARGET =
-            Question.lab("target", "The colour, under D50").optional();
-    private static final Question<String> SCREEN =
-            Question.screenColour("screen", "or a colour as a screen shows it").optional();
-    private static final Question<String> LIKE =
-            Question.pick("like", "or as this ink looks", "vessel").optional();
+    private static final Question<Mass> GRAMS =
+            Question.mass("grams", "How much of it").preset("100", Question.Origin.ASSUMPTION);
     private static final Question<Integer> INKS =
             Question.count("inks", "Inks in one mix, at most", 1, 4).preset("3", Question.Origin.ASSUMPTION);
     private static final Question<Double> BASE =
             Question.percent("base", "Transparent base, at least", 0, 99).preset("50", Question.Origin.COMMON_PRACTICE);
+    private static final Question<String> WITHOUT =
+            Question.pick("without", "Without", "material").optional().hint("one that is gone, or not wanted");
+    private static final String NEAREST = "the nearest";
+    private static final String CHEAPEST = "the cheapest of the near";
+    private static final String PLENTY = "of what there is most of";
+    private static final Question<String> PREFER =
+            Question.choice("prefer", "First", NEAREST, CHEAPEST, PLENTY).preset(NEAREST, Question.Origin.ASSUMPTION);
     private static final int ANSWERS = 5;
+    /** So many are looked at when cost or stock is weighed. */
+    private static final int LOOKED_AT = 15;
     /** ΔE00 up to which a match is called one; a difference of 1 can just be seen side by side (common practice, no source). */
     private static final double NEAR = 2;
+    /** Recipes as near as this to the best are as good, when cost or stock is weighed. */
+    private static final double AS_GOOD = 1;
 
     private static final Light LAMP = Light.weighted(Illuminant.A, Observer.TWO_DEGREES);
+    private static final Set<String> BASES = Set.of("base");
 
     @Override
     public Card card() {
@@ -48,18 +60,20 @@ public final class WhatCouldMake implements Calculator {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(TARGET, SCREEN, LIKE, INKS, BASE, Sheets.FILM, Sheets.PAPER);
+        List<Question<?>> questions = new ArrayList<>(Wanted.QUESTIONS);
+        questions.addAll(List.of(GRAMS, INKS, BASE, WITHOUT, PREFER, Sheets.FILM, Sheets.PAPER));
+        return List.copyOf(questions);
     }
 
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         Bands paper = Sheets.paper(replies.to(Sheets.PAPER));
         double weight = replies.to(Sheets.FILM);
-        CieLab target = target(replies, studio, weight, paper);
+        Wanted wanted = Wanted.of(replies, studio, weight, paper);
         List<Known> inks = new ArrayList<>();
         for (StudioView.Material material : studio.materials()) {
             Known known = Known.of(material, studio);
-            if (known.rank() < 3) {
+            if (known.rank() < 3 && !material.id().equals(replies.maybe(WITHOUT).orElse(""))) {
                 inks.add(known);
             }
         }
@@ -68,67 +82,167 @@ public final class WhatCouldMake implements Calculator {
                     "inks", "none", "no ink of this studio has a colour that is known; give them screen colours");
         }
         List<InkFilm> films = inks.stream().map(ink -> ink.film().times(weight)).toList();
-        RecipeSearch.Result result =
-                RecipeSearch.search(films, paper, Known.D50, target, replies.to(INKS), replies.to(BASE) / 100, ANSWERS);
-        double nearest = result.found().get(0).difference();
+        Stock stock = Stock.of(studio);
+        double grams = replies.to(GRAMS).milligrams() / 1000.0;
+        if (!(grams > 0)) {
+            throw new BadInput(GRAMS.label(), grams + " g", "give more than 0 g");
+        }
+        List<RecipeSearch.Found> found = preferred(
+                RecipeSearch.search(
+                                films,
+                                paper,
+                                Known.D50,
+                                wanted.colour(),
+                                replies.to(INKS),
+                                replies.to(BASE) / 100,
+                                LOOKED_AT)
+                        .found(),
+                replies.to(PREFER),
+                inks,
+                stock,
+                base(studio));
+        double nearest =
+                found.stream().mapToDouble(RecipeSearch.Found::difference).min().orElseThrow();
         Answer answer = Answer.titled("What could make this colour?")
                 .text(
                         nearest <= NEAR
-                                ? "The first of these comes as near as can be seen, by what is known of the inks."
+                                ? "There is a recipe as near as can be seen, by what is known of the inks."
                                 : String.format(
                                         Locale.ROOT,
-                                        "None of these inks makes it on this paper: the nearest is off by ΔE00 %.1f.",
+                                        "Out of reach: none of these inks makes it on this paper. The nearest is off by ΔE00 %.1f.",
                                         nearest));
         List<Answer.Swatch> swatches = new ArrayList<>();
-        swatches.add(new Answer.Swatch("wanted", Srgb.ofD50(target).hex(), Sheets.numbers(target)));
-        for (int i = 0; i < result.found().size(); i++) {
-            RecipeSearch.Found found = result.found().get(i);
+        swatches.add(new Answer.Swatch(
+                "wanted",
+                Srgb.ofD50(wanted.colour()).hex(),
+                Sheets.numbers(wanted.colour()),
+                !wanted.fromScreen() && replies.maybe(Wanted.LIKE).isEmpty()));
+        List<Answer.Swatch> bars = new ArrayList<>();
+        for (int i = 0; i < found.size(); i++) {
+            RecipeSearch.Found each = found.get(i);
             swatches.add(new Answer.Swatch(
                     String.valueOf(i + 1),
-                    Srgb.ofD50(found.seen()).hex(),
-                    String.format(Locale.ROOT, "ΔE00 %.1f", found.difference())));
+                    Srgb.ofD50(each.seen()).hex(),
+                    String.format(Locale.ROOT, "ΔE00 %.1f", each.difference())));
+            bars.add(
+                    Sheets.swatch(String.valueOf(i + 1), made(each, films, 0, 1).over(Sheets.blackBar())));
         }
-        answer = answer.with(new Answer.Swatches("Wanted, and as computed", swatches));
-        for (int i = 0; i < result.found().size(); i++) {
-            answer = answer.with(strip(i + 1, result.found().get(i), inks));
+        answer = answer.with(new Answer.Swatches("Wanted, and as computed", swatches))
+                .with(new Answer.Swatches("The same over a black bar", bars));
+        for (int i = 0; i < found.size(); i++) {
+            answer = answer.with(strip(i + 1, found.get(i), inks, grams));
+            Optional<String> lacking = missing(found.get(i), inks, stock, grams);
+            if (lacking.isPresent()) {
+                answer = answer.caution(i + 1 + ": " + lacking.get());
+            }
         }
         answer = answer.table(
                 "One step deeper",
                 List.of(
                         "mix",
                         "ΔE00",
-                        "shift under a lamp (A)",
+                        wanted.spectrum().isPresent() ? "ΔE00 under a lamp (A), after D50" : "shift under a lamp (A)",
                         "0.1 g more of the strongest in 100 g",
-                        "a film heavier by a tenth"),
-                rows(result, films, paper));
+                        "a film heavier by a tenth",
+                        "cost"),
+                rows(found, inks, films, paper, wanted, stock, base(studio), grams));
         return Sheets.honest(
                 answer.table(
                         "What the inks are known by",
-                        List.of("material", "known from"),
+                        List.of("material", "known from", "left in cans, g"),
                         inks.stream()
-                                .map(ink -> List.of(ink.material().name(), ink.how()))
+                                .map(ink -> List.of(
+                                        ink.material().name(),
+                                        ink.how(),
+                                        String.format(
+                                                Locale.ROOT,
+                                                "%.0f",
+                                                stock.grams(ink.material().id()))))
                                 .toList()),
-                inks.stream().mapToInt(Known::rank).max().orElse(0));
+                Math.max(
+                        wanted.fromScreen() ? 2 : 0,
+                        inks.stream().mapToInt(Known::rank).max().orElse(0)));
     }
 
-    private static CieLab target(Replies replies, StudioView studio, double weight, Bands paper) {
-        Optional<CieLab> read = replies.maybe(TARGET).map(CieLab::of);
-        Optional<CieLab> screen = replies.maybe(SCREEN).map(hex -> Srgb.of(hex).labD50());
-        Optional<CieLab> like = replies.maybe(LIKE)
-                .map(vessel -> Sheets.seen(Mixed.of(vessel, LIKE.label(), studio)
-                        .film()
-                        .times(weight)
-                        .over(paper)));
-        return read.or(() -> screen)
-                .or(() -> like)
-                .orElseThrow(() -> new BadInput(
-                        TARGET.label(),
-                        "",
-                        "give the colour as L* a* b*, as a screen shows it, or by an ink that has it"));
+    /** The base that a recipe is let down with: the first that is listed; empty when there is none. */
+    private static Optional<StudioView.Material> base(StudioView studio) {
+        return studio.materials().stream()
+                .filter(material -> BASES.contains(material.role()))
+                .findFirst();
+    }
+
+    /** The nearest first, or, among those that are as good, by cost or by what is left. */
+    private static List<RecipeSearch.Found> preferred(
+            List<RecipeSearch.Found> found,
+            String prefer,
+            List<Known> inks,
+            Stock stock,
+            Optional<StudioView.Material> base) {
+        double limit = Math.max(NEAR, found.get(0).difference() + AS_GOOD);
+        Comparator<RecipeSearch.Found> order =
+                Comparator.comparing((RecipeSearch.Found each) -> each.difference() > limit);
+        if (prefer.equals(CHEAPEST)) {
+            // What has no price comes last: nobody knows whether it is cheap.
+            order = order.thenComparingDouble(each ->
+                    cost(each, inks, stock, base).values().stream().findFirst().orElse(Double.MAX_VALUE));
+        } else if (prefer.equals(PLENTY)) {
+            order = order.thenComparingDouble(each -> -batches(each, inks, stock));
+        }
+        return found.stream().sorted(order).limit(ANSWERS).toList();
+    }
+
+    /** How many grams of a recipe the cans hold enough for. */
+    private static double batches(RecipeSearch.Found found, List<Known> inks, Stock stock) {
+        double least = Double.MAX_VALUE;
+        for (int i = 0; i < found.inks().size(); i++) {
+            String material = inks.get(found.inks().get(i)).material().id();
+            least = Math.min(least, stock.grams(material) / found.shares().get(i));
+        }
+        return least;
+    }
+
+    /** What a gram costs, by currency; nothing when one part has no price or they are not of one currency. */
+    private static Map<String, Double> cost(
+            RecipeSearch.Found found, List<Known> inks, Stock stock, Optional<StudioView.Material> base) {
+        Map<String, Double> cost = new HashMap<>();
+        double rest = 1;
+        for (int i = 0; i < found.inks().size(); i++) {
+            Optional<Stock.Price> price =
+                    stock.price(inks.get(found.inks().get(i)).material().id());
+            if (price.isEmpty()) {
+                return Map.of();
+            }
+            cost.merge(
+                    price.get().currency(), found.shares().get(i) * price.get().perGram(), Double::sum);
+            rest -= found.shares().get(i);
+        }
+        Optional<Stock.Price> price = base.flatMap(material -> stock.price(material.id()));
+        if (price.isEmpty()) {
+            return Map.of();
+        }
+        cost.merge(price.get().currency(), Math.max(0, rest) * price.get().perGram(), Double::sum);
+        return cost.size() == 1 ? cost : Map.of();
+    }
+
+    private static Optional<String> missing(RecipeSearch.Found found, List<Known> inks, Stock stock, double grams) {
+        List<String> words = new ArrayList<>();
+        for (int i = 0; i < found.inks().size(); i++) {
+            StudioView.Material material = inks.get(found.inks().get(i)).material();
+            double needed = found.shares().get(i) * grams;
+            if (stock.grams(material.id()) < needed) {
+                words.add(String.format(
+                        Locale.ROOT,
+                        "it takes %.1f g of %s, the cans hold %.1f g",
+                        needed,
+                        material.name(),
+                        stock.grams(material.id())));
+            }
+        }
+        return words.isEmpty() ? Optional.empty() : Optional.of(String.join("; ", words) + ".");
     }
 
     /** Shares of a mix, the base as the rest. */
-    private static Answer.Strip strip(int number, RecipeSearch.Found found, List<Known> inks) {
+    private static Answer.Strip strip(int number, RecipeSearch.Found found, List<Known> inks, double grams) {
         List<Answer.Part> parts = new ArrayList<>();
         double rest = 1;
         for (int i = 0; i < found.inks().size(); i++) {
@@ -144,31 +258,51 @@ public final class WhatCouldMake implements Calculator {
                                 ", ",
                                 parts.stream()
                                         .map(part -> String.format(
-                                                Locale.ROOT, "%s %.2f %%", part.label(), part.share() * 100))
+                                                Locale.ROOT,
+                                                "%s %.2f g (%.2f %%)",
+                                                part.label(),
+                                                part.share() * grams,
+                                                part.share() * 100))
                                         .toList()),
                 parts);
     }
 
-    private static List<List<String>> rows(RecipeSearch.Result result, List<InkFilm> films, Bands paper) {
+    private static List<List<String>> rows(
+            List<RecipeSearch.Found> found,
+            List<Known> inks,
+            List<InkFilm> films,
+            Bands paper,
+            Wanted wanted,
+            Stock stock,
+            Optional<StudioView.Material> base,
+            double grams) {
         List<List<String>> rows = new ArrayList<>();
-        for (int n = 0; n < result.found().size(); n++) {
-            RecipeSearch.Found found = result.found().get(n);
-            Bands made = made(found, films, 0, 1).over(paper);
+        for (int n = 0; n < found.size(); n++) {
+            RecipeSearch.Found each = found.get(n);
+            Bands made = made(each, films, 0, 1).over(paper);
+            OptionalDouble other = wanted.spectrum().isPresent()
+                    ? OptionalDouble.of(Metamerism.index(wanted.spectrum().get(), made, Known.D50, LAMP))
+                    : OptionalDouble.empty();
             rows.add(List.of(
                     String.valueOf(n + 1),
-                    String.format(Locale.ROOT, "%.2f", found.difference()),
-                    String.format(Locale.ROOT, "%.1f", Metamerism.shift(made, Known.D50, LAMP)),
+                    String.format(Locale.ROOT, "%.2f", each.difference()),
+                    String.format(Locale.ROOT, "%.1f", other.orElseGet(() -> Metamerism.shift(made, Known.D50, LAMP))),
                     String.format(
                             Locale.ROOT,
                             "%.1f",
-                            found.inks().isEmpty()
+                            each.inks().isEmpty()
                                     ? 0
                                     : Sheets.apart(
-                                            made, made(found, films, 0.001, 1).over(paper))),
+                                            made, made(each, films, 0.001, 1).over(paper))),
                     String.format(
                             Locale.ROOT,
                             "%.1f",
-                            Sheets.apart(made, made(found, films, 0, 1.1).over(paper)))));
+                            Sheets.apart(made, made(each, films, 0, 1.1).over(paper))),
+                    cost(each, inks, stock, base).entrySet().stream()
+                            .map(entry ->
+                                    String.format(Locale.ROOT, "%.2f %s", entry.getValue() * grams, entry.getKey()))
+                            .findFirst()
+                            .orElse("not known")));
         }
         return rows;
     }

@@ -268,7 +268,7 @@ class SwatchTest {
         assertTrue(first.caption().contains("blue 10.0") || first.caption().contains("blue 9.9"), first.caption());
         assertTrue(words(answer).contains("as near as can be seen"));
         Answer out = ask(new WhatCouldMake(), stocked(), "target", "80 -60 60");
-        assertTrue(words(out).contains("None of these inks makes it"), "a green that no blue and rubine make");
+        assertTrue(words(out).contains("Out of reach"), "a green that no blue and rubine make");
         BadInput missing = assertThrows(BadInput.class, () -> ask(new WhatCouldMake(), stocked()));
         assertTrue(missing.remedy().contains("as a screen shows it"));
         assertThrows(BadInput.class, () -> ask(new WhatCouldMake(), studio(), "target", "80 0 0"));

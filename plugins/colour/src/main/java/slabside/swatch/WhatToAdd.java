@@ -1,0 +1,260 @@
+package slabside.swatch;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import slabside.colour.Bands;
+import slabside.colour.CieLab;
+import slabside.colour.Correction;
+import slabside.colour.Difference;
+import slabside.colour.InkFilm;
+import slabside.colour.Srgb;
+import slabside.measure.BadInput;
+import slabside.measure.Lab;
+import slabside.measure.Mass;
+import slabside.plugin.Answer;
+import slabside.plugin.Calculator;
+import slabside.plugin.Card;
+import slabside.plugin.Question;
+import slabside.plugin.Replies;
+import slabside.plugin.StudioView;
+
+/** What to add to a mix whose dab is not the wanted colour; from every dab of it that was read the strength of its inks is learned. */
+public final class WhatToAdd implements Calculator {
+    private static final Question<String> MIX = Question.pick("mix", "Mix", "vessel");
+    private static final Question<Lab> DAB = Question.lab("dab", "The dab as it was read, under D50")
+            .optional()
+            .hint("leave open to take the readings in the log");
+    private static final String IN_IT = "what is in it";
+    private static final String ALL = "any ink of the studio";
+    private static final Question<String> FROM =
+            Question.choice("from", "Add only", IN_IT, ALL).preset(IN_IT, Question.Origin.COMMON_PRACTICE);
+    private static final Question<Mass> MOST =
+            Question.mass("most", "Add at most").optional().hint("grams; left open, as much again as is there");
+    /** Inks that are offered beside those in the mix; more would be searched for a long time. */
+    private static final int MOST_OTHERS = 4;
+    /** ΔE00 that nobody sees side by side (common practice, no source). */
+    private static final double SEEN = 1;
+
+    @Override
+    public Card card() {
+        return new Card("what-to-add", "What to add", "The dab is not the colour: what brings it there?");
+    }
+
+    @Override
+    public List<Question<?>> questions() {
+        List<Question<?>> questions = new ArrayList<>(List.of(MIX, DAB));
+        questions.addAll(Wanted.QUESTIONS);
+        questions.addAll(List.of(FROM, MOST, Sheets.FILM, Sheets.PAPER));
+        return List.copyOf(questions);
+    }
+
+    @Override
+    public Answer answer(Replies replies, StudioView studio) {
+        String vessel = replies.to(MIX);
+        StudioView.Composition in = studio.composition(vessel);
+        double whole = in.grams().value();
+        if (in.shares().isEmpty() || !(whole > 0)) {
+            throw new BadInput(MIX.label(), in.name(), "nothing is in it now; pick a mix that holds ink");
+        }
+        Bands paper = Sheets.paper(replies.to(Sheets.PAPER));
+        double weight = replies.to(Sheets.FILM);
+        Wanted wanted = Wanted.of(replies, studio, weight, paper);
+        Map<String, Known> inks = new LinkedHashMap<>();
+        for (StudioView.Share share : in.shares()) {
+            Known known = Known.of(share.material(), studio);
+            if (known.rank() < 3) {
+                inks.put(share.material().id(), known);
+            }
+        }
+        if (inks.isEmpty()) {
+            throw new BadInput(
+                    MIX.label(), in.name(), "no ink in it has a colour that is known; give them screen colours");
+        }
+        List<Correction.Dab> dabs = dabs(replies, studio, vessel, in, List.copyOf(inks.keySet()));
+        CieLab dab = dabs.get(dabs.size() - 1).seen();
+        List<Known> own = List.copyOf(inks.values());
+        Correction correction = new Correction(films(own, weight), paper, Known.D50);
+        Correction.Learned learned = correction.learn(dabs);
+        Correction.Additions best = added(correction, learned, own, in, wanted, replies);
+        List<Known> used = own;
+        if (replies.to(FROM).equals(ALL)) {
+            // Each other ink on its own beside those in the mix: two new ones at a time nobody can follow.
+            for (Known other : others(studio, inks, dab, wanted.colour(), weight, paper)) {
+                List<Known> more = new ArrayList<>(own);
+                more.add(other);
+                Correction with = new Correction(films(more, weight), paper, Known.D50);
+                List<Double> strengths = new ArrayList<>(learned.strengths());
+                strengths.add(1.0);
+                Correction.Additions tried = added(
+                        with,
+                        new Correction.Learned(strengths, learned.l(), learned.a(), learned.b()),
+                        more,
+                        in,
+                        wanted,
+                        replies);
+                if (tried.difference() < best.difference() - SEEN / 2) {
+                    best = tried;
+                    used = more;
+                }
+            }
+        }
+        return told(in, wanted, dab, dabs.size(), learned, own, used, best, studio);
+    }
+
+    private static Answer told(
+            StudioView.Composition in,
+            Wanted wanted,
+            CieLab dab,
+            int dabs,
+            Correction.Learned learned,
+            List<Known> own,
+            List<Known> used,
+            Correction.Additions best,
+            StudioView studio) {
+        double before = Difference.ciede2000(wanted.colour(), dab);
+        double step = studio.scaleStep().milligrams() / 1000.0;
+        List<String> lines = new ArrayList<>();
+        for (int i = 0; i < used.size(); i++) {
+            line(best.inks().get(i), step, used.get(i).material().name()).ifPresent(lines::add);
+        }
+        line(best.base(), step, "transparent base").ifPresent(lines::add);
+        Answer answer = Answer.titled("What to add");
+        if (before <= SEEN) {
+            answer = answer.text(String.format(
+                    Locale.ROOT, "The dab is off by ΔE00 %.1f: nobody sees that side by side. Leave it.", before));
+        } else if (lines.isEmpty()) {
+            answer = answer.text(String.format(
+                    Locale.ROOT,
+                    "The dab is off by ΔE00 %.1f, and nothing that may be added brings it nearer. Start a fresh mix, or let"
+                            + " other inks in.",
+                    before));
+        } else {
+            answer = answer.text("Add to " + in.name() + ": " + String.join(", ", lines) + ".")
+                    .text(String.format(
+                            Locale.ROOT,
+                            "The dab is off by ΔE00 %.1f; after this %.1f is left, as computed.",
+                            before,
+                            best.difference()));
+        }
+        answer = answer.with(new Answer.Swatches(
+                "Wanted, the dab, and what is expected",
+                List.of(
+                        new Answer.Swatch(
+                                "wanted", Srgb.ofD50(wanted.colour()).hex(), Sheets.numbers(wanted.colour()), false),
+                        new Answer.Swatch("the dab", Srgb.ofD50(dab).hex(), Sheets.numbers(dab), true),
+                        new Answer.Swatch(
+                                "expected", Srgb.ofD50(best.expected()).hex(), Sheets.numbers(best.expected())))));
+        List<List<String>> rows = new ArrayList<>();
+        for (int i = 0; i < own.size(); i++) {
+            rows.add(List.of(
+                    own.get(i).material().name(),
+                    String.format(Locale.ROOT, "%.0f", learned.strengths().get(i) * 100),
+                    own.get(i).how()));
+        }
+        answer = answer.table(
+                "Learned from " + dabs + (dabs == 1 ? " dab" : " dabs"),
+                List.of("ink", "% as strong as known", "known from"),
+                rows);
+        if (wanted.fromScreen()) {
+            answer = answer.caution("What is wanted is known from a screen only: let the eye decide, not these grams.");
+        }
+        return answer.caution(
+                        "Add half of it, work it in, dab, let it dry as the wanted one had, and read again: every dab that is"
+                                + " written down makes the next step surer.")
+                .assumption(
+                        String.format(
+                                Locale.ROOT,
+                                "Inks are as strong as they are known to be, give or take %.0f %%; a dab is read to %.1f",
+                                Correction.STRENGTH * 100,
+                                Correction.READING),
+                        "assumption")
+                .assumption(
+                        "The dab's film weighs what was said; a thicker one looks like stronger inks", "assumption");
+    }
+
+    private static Optional<String> line(double grams, double step, String name) {
+        double rounded = StrictMath.round(grams / step) * step;
+        return rounded < step / 2
+                ? Optional.empty()
+                : Optional.of(String.format(Locale.ROOT, step < 0.1 ? "%.2f g of %s" : "%.1f g of %s", rounded, name));
+    }
+
+    private static Correction.Additions added(
+            Correction correction,
+            Correction.Learned learned,
+            List<Known> inks,
+            StudioView.Composition in,
+            Wanted wanted,
+            Replies replies) {
+        double whole = in.grams().value();
+        List<Double> grams = new ArrayList<>();
+        double coloured = 0;
+        for (Known ink : inks) {
+            double own = share(in, ink.material().id()) * whole;
+            grams.add(own);
+            coloured += own;
+        }
+        double most =
+                replies.maybe(MOST).map(mass -> mass.milligrams() / 1000.0).orElse(whole);
+        return correction.additions(learned, grams, Math.max(0, whole - coloured), wanted.colour(), most);
+    }
+
+    private static List<InkFilm> films(List<Known> inks, double weight) {
+        return inks.stream().map(ink -> ink.film().times(weight)).toList();
+    }
+
+    private static double share(StudioView.Composition in, String material) {
+        return in.shares().stream()
+                .filter(share -> share.material().id().equals(material))
+                .mapToDouble(share -> Math.max(0, share.share().value()))
+                .sum();
+    }
+
+    /** What was read of the mix at any time, with what was in it then; the one typed now is the newest. */
+    private static List<Correction.Dab> dabs(
+            Replies replies, StudioView studio, String vessel, StudioView.Composition in, List<String> inks) {
+        List<Correction.Dab> dabs = new ArrayList<>();
+        for (StudioView.ColourReading reading : studio.colourReadings(vessel)) {
+            boolean used = reading.over().isEmpty()
+                    && !reading.backing().toLowerCase(Locale.ROOT).contains("black")
+                    && (reading.spectrum().isPresent() || Known.isD50(reading));
+            if (used) {
+                StudioView.Composition then = studio.compositionAt(vessel, reading.millis());
+                ReadFilm.seen(reading)
+                        .ifPresent(seen -> dabs.add(new Correction.Dab(
+                                inks.stream().map(ink -> share(then, ink)).toList(), Sheets.seen(seen))));
+            }
+        }
+        replies.maybe(DAB)
+                .ifPresent(lab -> dabs.add(new Correction.Dab(
+                        inks.stream().map(ink -> share(in, ink)).toList(), CieLab.of(lab))));
+        if (dabs.isEmpty()) {
+            throw new BadInput(
+                    DAB.label(),
+                    "",
+                    "nothing was read of this mix yet; type L* a* b* of a dab, or read one from a file");
+        }
+        return dabs;
+    }
+
+    /** Inks that are not in the mix, those first that lie towards the wanted colour. */
+    private static List<Known> others(
+            StudioView studio, Map<String, Known> in, CieLab dab, CieLab wanted, double weight, Bands paper) {
+        return studio.materials().stream()
+                .filter(material -> !in.containsKey(material.id()))
+                .map(material -> Known.of(material, studio))
+                .filter(known -> known.rank() < 3)
+                .sorted(java.util.Comparator.comparingDouble(known -> {
+                    CieLab seen = Sheets.seen(known.film().times(weight).over(paper));
+                    double towards = (wanted.a() - dab.a()) * (seen.a() - dab.a())
+                            + (wanted.b() - dab.b()) * (seen.b() - dab.b());
+                    return -towards / (1 + StrictMath.hypot(seen.a() - dab.a(), seen.b() - dab.b()));
+                }))
+                .limit(MOST_OTHERS)
+                .toList();
+    }
+}
