@@ -59,8 +59,18 @@ public final class Question<T> {
         /** {@link Upload}. */
         FILE,
         /** String, the id of a thing or, for a "reading", of an entry. */
-        PICK
+        PICK,
+        /** A {@link Place} in a picture for each of the options, as "name x y" with a semicolon between them. */
+        PLACES
     }
+
+    /**
+     * A place in a picture.
+     *
+     * @param x hundredths of the width from the left
+     * @param y hundredths of the height from the top
+     */
+    public record Place(String name, double x, double y) {}
 
     /** Where a default comes from; always shown beside it. */
     public enum Origin {
@@ -112,7 +122,8 @@ public final class Question<T> {
             if (label.isBlank()) {
                 throw new BadInput("label of the question " + id, label, "say what is asked");
             }
-            if (options.isEmpty() && (kind == Kind.CHOICE || kind == Kind.ROWS || kind == Kind.PICK)) {
+            if (options.isEmpty()
+                    && (kind == Kind.CHOICE || kind == Kind.ROWS || kind == Kind.PICK || kind == Kind.PLACES)) {
                 throw new BadInput(
                         "question " + id, kind, "say what there is to choose from, or which columns a row has");
             }
@@ -232,6 +243,15 @@ public final class Question<T> {
         return new Question<>(id, label, Kind.PICK, "", List.of(kinds));
     }
 
+    /**
+     * Places in the picture of this form, which are tapped there one after the other.
+     *
+     * @param names what to tap, such as "grey card"
+     */
+    public static Question<List<Place>> places(String id, String label, String... names) {
+        return new Question<>(id, label, Kind.PLACES, "", List.of(names));
+    }
+
     /** A question as it was declared elsewhere, such as by a plugin in a process of its own. */
     public static Question<?> of(Declared declared) {
         return new Question<>(declared);
@@ -305,6 +325,7 @@ public final class Question<T> {
                         ? text.toLowerCase(java.util.Locale.ROOT)
                         : refused(text, "write a colour as #7a6a58");
             case PICTURE, FILE -> Upload.read(label, text);
+            case PLACES -> places(text);
             case TEXT, PICK -> text;
         };
     }
@@ -388,6 +409,28 @@ public final class Question<T> {
             }
         }
         return new Spectrum(start, step, lines.stream().map(line -> line[1]).toList());
+    }
+
+    private Object places(String text) {
+        List<Place> places = new ArrayList<>();
+        for (String part : text.split(";")) {
+            String[] words = part.strip().split("\\s+");
+            if (words.length < 3) {
+                refused(
+                        part,
+                        "write what it is, and its place from the left and from the top in hundredths: grey 25 40");
+            }
+            double x = Typed.decimal(declared.label, words[words.length - 2]).doubleValue();
+            double y = Typed.decimal(declared.label, words[words.length - 1]).doubleValue();
+            if (!(x >= 0 && x <= 100 && y >= 0 && y <= 100)) {
+                refused(part.strip(), "places lie between 0 and 100 from the left and from the top");
+            }
+            places.add(new Place(String.join(" ", List.of(words).subList(0, words.length - 2)), x, y));
+        }
+        if (!places.stream().map(Place::name).toList().equals(declared.options)) {
+            refused(text, "tap each once, in this order: " + String.join(", ", declared.options));
+        }
+        return List.copyOf(places);
     }
 
     private Object lab(String text) {

@@ -84,13 +84,22 @@ public record Srgb(int red, int green, int blue, boolean inGamut) {
         return times(TO_D50, xyzD65()).lab(D50_WHITE);
     }
 
+    /**
+     * What the eye, adapted to D50, sees of light as a screen makes it.
+     *
+     * @param red light of the channel, 1 for the brightest; may be above
+     */
+    public static CieLab labD50(double red, double green, double blue) {
+        return times(TO_D50, times(FROM_LINEAR, new Xyz(red, green, blue))).lab(D50_WHITE);
+    }
+
     /** The value of a channel that gives so much light (IEC 61966-2-1, 5.2). */
     static double encoded(double linear) {
         return linear <= 0.0031308 ? 12.92 * linear : 1.055 * StrictMath.pow(linear, 1 / 2.4) - 0.055;
     }
 
     /** The light of a channel, 0 to 1. */
-    static double linear(double encoded) {
+    public static double linear(double encoded) {
         return encoded <= 0.04045 ? encoded / 12.92 : StrictMath.pow((encoded + 0.055) / 1.055, 2.4);
     }
 
