@@ -155,6 +155,9 @@ class ArchitectureTest {
                                 "slabside.swatch",
                                 "slabside.colour",
                                 "java..",
+                                // Of the JDK: files of instruments, and pictures.
+                                "javax.xml.stream..",
+                                "javax.imageio..",
                                 "org.jspecify..")
                         .because("a bundled plugin uses nothing that a stranger cannot")));
     }

@@ -89,8 +89,8 @@ final class CalculatorForm {
             notes.add("a wavelength in nm and a factor on each line: 400 0.12");
         }
         if (declared.kind() == Question.Kind.PLACES) {
-            notes.add("tap them in the picture, one after the other; or write " + String.join(" x y; ", declared.options())
-                    + " x y, in hundredths from the left and from the top");
+            notes.add("tap them in the picture, one after the other; or write "
+                    + String.join(" x y; ", declared.options()) + " x y, in hundredths from the left and from the top");
         }
         return new Field(
                 question.id(),

@@ -3,7 +3,12 @@ package slabside.host;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.net.URISyntaxException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Duration;
@@ -11,12 +16,14 @@ import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import javax.imageio.ImageIO;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.demo.Demo;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Replies;
+import slabside.plugin.Upload;
 import slabside.studio.Studio;
 
 /**
@@ -36,7 +43,43 @@ class BundledAsStrangersTest {
             Map.entry("common-factors", Map.of()),
             Map.entry("film-looks", Map.of("mix", "PACKET")),
             Map.entry("what-could-make", Map.of("target", "70 -20 -15")),
+            Map.entry("which-run-first", Map.of("first", "PACKET", "second", "OTHER")),
+            Map.entry("what-to-add", Map.of("mix", "PACKET", "like", "OTHER", "dab", "60 5 5")),
+            Map.entry("near-this-colour", Map.of("screen", "#8a9a9a", "grams", "40")),
+            Map.entry("bleach-test", Map.of("lot", "CAN", "against", "OTHER CAN", "new-white", "55")),
+            Map.entry(
+                    "readings-file",
+                    Map.of(
+                            "of",
+                            "PACKET",
+                            "file",
+                            Upload.of(
+                                            "readings.xml",
+                                            "application/xml",
+                                            ("<CxF><Object Name='a'><ColorCIELab><L>50</L><A>1</A><B>2</B></ColorCIELab>"
+                                                            + "</Object></CxF>")
+                                                    .getBytes(StandardCharsets.UTF_8))
+                                    .toString())),
+            Map.entry("starting-point", Map.of("picture", picture(), "runs", "2")),
+            Map.entry(
+                    "photo-pair",
+                    Map.of("picture", picture(), "places", "grey card 20 50; OK proof 50 50; new dab 80 50")),
             Map.entry("overlaps", Map.of("first", "PACKET", "second", "OTHER")));
+
+    /** Three stripes. */
+    private static String picture() {
+        BufferedImage image = new BufferedImage(30, 20, BufferedImage.TYPE_INT_RGB);
+        for (int i = 0; i < 600; i++) {
+            image.setRGB(i % 30, i / 30, i % 30 < 10 ? 0x777777 : i % 30 < 20 ? 0x4f7f8c : 0x8c2f4f);
+        }
+        ByteArrayOutputStream png = new ByteArrayOutputStream();
+        try {
+            ImageIO.write(image, "png", png);
+        } catch (IOException failed) {
+            throw new UncheckedIOException(failed);
+        }
+        return Upload.of("stripes.png", "image/png", png.toByteArray()).toString();
+    }
 
     @TempDir
     Path folder;
@@ -66,8 +109,13 @@ class BundledAsStrangersTest {
                         .orElseThrow(() ->
                                 new AssertionError(id + ": " + stranger.offers().broken()));
                 Map<String, String> replies = new LinkedHashMap<>(REPLIES.get(id));
-                replies.replaceAll((question, reply) ->
-                        reply.equals("PACKET") ? packet(studio, 0) : reply.equals("OTHER") ? packet(studio, 1) : reply);
+                replies.replaceAll((question, reply) -> switch (reply) {
+                    case "PACKET" -> packet(studio, 0);
+                    case "OTHER" -> packet(studio, 1);
+                    case "CAN" -> can(studio, 0);
+                    case "OTHER CAN" -> can(studio, 1);
+                    default -> reply;
+                });
                 Answer inside = host.ask(bundled, replies);
                 Answer outside = host.ask(remote, replies);
                 assertEquals(inside, outside, id);
@@ -81,6 +129,10 @@ class BundledAsStrangersTest {
             assertEquals(REPLIES.size(), host.calculators().size());
             strangers.values().forEach(RemotePlugin::close);
         }
+    }
+
+    private static String can(Studio studio, int n) {
+        return studio.views().things("can", "", 2).get(n).id().text();
     }
 
     private static String packet(Studio studio, int n) {

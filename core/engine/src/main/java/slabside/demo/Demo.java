@@ -42,6 +42,7 @@ public final class Demo {
             new Weir(script, workshop, false).write(today.minusDays(22));
             new Weir(script, workshop, true).write(today.minusDays(15));
             workshop.lookRound(today.minusDays(3));
+            workshop.readings(today.minusDays(3));
             views.catchUp();
         }
         Workshop.people(data);

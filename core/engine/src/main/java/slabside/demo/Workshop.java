@@ -3,8 +3,10 @@ package slabside.demo;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -17,6 +19,7 @@ import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.event.ToolKind;
 import slabside.log.LogTrouble;
+import slabside.measure.Spectrum;
 
 /** The Harrowmere Stone Room: its people, its shelf and its tools, all invented. */
 final class Workshop {
@@ -95,6 +98,54 @@ final class Workshop {
         script.by(PRINTER);
         script.write(
                 new ShelfEvent.VesselInspected(can("old ochre"), List.of(Condition.SKIN), "lid was not pressed down"));
+    }
+
+    /** Drawdowns of three inks and what a borrowed instrument read of them when they were dry; its numbers are invented too. */
+    void readings(LocalDate day) {
+        script.at(day, 17, 30);
+        Map<ThingId, Spectrum> read = new LinkedHashMap<>();
+        read.put(drawdown("T05"), spectrum(new double[][] {{535, 48, 1.5}, {575, 30, 0.6}, {390, 40, 0.35}}));
+        read.put(drawdown("T06"), spectrum(new double[][] {{620, 50, 1.3}, {690, 60, 0.9}, {380, 30, 0.2}}));
+        read.put(drawdown("T07"), spectrum(new double[][] {{430, 45, 1.1}, {640, 62, 1.3}}));
+        script.at(day.plusDays(2), 9, 0);
+        read.forEach((drawdown, spectrum) -> {
+            script.later(2);
+            script.write(new TestEvent.ColourRead(
+                    drawdown,
+                    null,
+                    spectrum,
+                    null,
+                    null,
+                    "borrowed instrument",
+                    "45/0",
+                    null,
+                    null,
+                    "white",
+                    new BigDecimal("39"),
+                    3_000L,
+                    null));
+        });
+    }
+
+    private ThingId drawdown(String can) {
+        ThingId id = script.thing("drawdown");
+        script.later(4);
+        script.write(new TestEvent.DrawdownMade(id, can(can), null, "white", 3_000L, "3 g/m², on white card"));
+        return id;
+    }
+
+    /** A film that takes light away in bells about some wavelengths, on a white that gives back 85 %. */
+    private static Spectrum spectrum(double[][] bells) {
+        List<BigDecimal> values = new ArrayList<>();
+        for (int nm = 400; nm <= 700; nm += 10) {
+            double taken = 0.01;
+            for (double[] bell : bells) {
+                double off = (nm - bell[0]) / bell[1];
+                taken += bell[2] * StrictMath.exp(-off * off / 2);
+            }
+            values.add(BigDecimal.valueOf(0.85 * StrictMath.exp(-2 * taken)).setScale(4, RoundingMode.HALF_UP));
+        }
+        return new Spectrum(400, 10, values);
     }
 
     private void finish(String can, @Nullable String words) {
