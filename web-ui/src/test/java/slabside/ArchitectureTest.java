@@ -38,7 +38,9 @@ class ArchitectureTest {
             Map.entry("edition", List.of("event", "views", "ink", "measure")),
             Map.entry("warning", List.of("event", "views", "ink", "edition", "measure")),
             Map.entry("helper", List.of("plugin", "measure")),
-            Map.entry("host", List.of("plugin", "helper", "event", "views", "ink", "edition", "statistics", "measure")),
+            Map.entry(
+                    "host",
+                    List.of("plugin", "helper", "event", "views", "ink", "edition", "statistics", "colour", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure")),
             Map.entry("planning", List.of("plugin", "measure", "statistics")),

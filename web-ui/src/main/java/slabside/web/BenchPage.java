@@ -21,6 +21,7 @@ import slabside.ink.Recipe;
 import slabside.ink.Shelf;
 import slabside.measure.BadInput;
 import slabside.measure.Mass;
+import slabside.plugin.Answer;
 import slabside.views.Role;
 import slabside.views.Sentence;
 import slabside.views.StoryKey;
@@ -141,6 +142,7 @@ final class BenchPage {
             String jobHref,
             String total,
             String strip,
+            List<Answer.Swatch> looks,
             List<String> gaps,
             List<Share> shares,
             String recipe,
@@ -194,6 +196,9 @@ final class BenchPage {
                         : Drawn.number(
                                 contents.grams().value(), contents.grams().u()),
                 contents.isEmpty() ? "" : Pictures.strip(desk.answers.strip(contents)),
+                contents.isEmpty()
+                        ? List.of()
+                        : List.copyOf(new Looks(desk).of(List.of(mix.id())).values()),
                 contents.gaps(),
                 shares(contents),
                 recipe.map(r -> r.name() + (r.batchGrams() > 0 ? ", " + Drawn.fixed(r.batchGrams(), 1) + " g" : ""))

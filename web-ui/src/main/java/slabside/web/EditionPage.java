@@ -108,6 +108,7 @@ final class EditionPage {
             String name,
             List<Desk.Piece> stone,
             List<Desk.Piece> inks,
+            List<Answer.Swatch> looks,
             String printed,
             String pending,
             List<String> dried,
@@ -158,6 +159,11 @@ final class EditionPage {
         desk.studio.views().catchUp();
         Edition edition = desk.edition(id);
         String name = desk.studio.name(edition.id());
+        Map<ThingId, Answer.Swatch> looks = new Looks(desk)
+                .of(edition.runs().stream()
+                        .flatMap(run -> mixes(run).stream())
+                        .distinct()
+                        .toList());
         String asked = Desk.first(query, "number");
         return new Shown(
                 desk.frame(name, "editions"),
@@ -166,7 +172,7 @@ final class EditionPage {
                 facts(edition),
                 words.standing(edition),
                 next(edition),
-                edition.runs().stream().map(run -> row(edition, run)).toList(),
+                edition.runs().stream().map(run -> row(edition, run, looks)).toList(),
                 ok.of(edition),
                 proofs(edition),
                 lost(edition),
@@ -246,7 +252,14 @@ final class EditionPage {
         return count == 1 ? "1 sheet" : count + " sheets";
     }
 
-    private RunRow row(Edition edition, Run run) {
+    private List<ThingId> mixes(Run run) {
+        return desk.studio.views().thingsOf("mix", run.id(), MOST_INKS).stream()
+                .map(mix -> mix.id())
+                .toList();
+    }
+
+    private RunRow row(Edition edition, Run run, Map<ThingId, Answer.Swatch> looks) {
+        List<ThingId> mixes = mixes(run);
         Optional<AtPress> press = desk.studio.runs().atPress(run.id());
         List<String> codes = press.map(AtPress::pending).orElse(List.of()).stream()
                 .map(Sheet::code)
@@ -274,9 +287,10 @@ final class EditionPage {
                 desk.studio.runs().stone(run.id()).stream()
                         .flatMap(stone -> stone(stone).stream())
                         .toList(),
-                desk.studio.views().thingsOf("mix", run.id(), MOST_INKS).stream()
-                        .map(mix -> new Desk.Piece(desk.studio.name(mix.id()), "/thing/" + mix.id()))
+                mixes.stream()
+                        .map(mix -> new Desk.Piece(desk.studio.name(mix), "/thing/" + mix))
                         .toList(),
+                mixes.stream().filter(looks::containsKey).map(looks::get).toList(),
                 printed,
                 codes.isEmpty() || edition.closed().isPresent() ? "" : "Not yet through: " + SheetCodes.shown(codes),
                 batches.stream().map(batch -> batchWords(batches.size(), batch)).toList(),

@@ -1,8 +1,11 @@
 package slabside.web;
 
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import slabside.event.EventCodec;
+import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Shelf;
 import slabside.plugin.Answer;
@@ -30,13 +33,23 @@ final class ShelfPage {
             String screen) {}
 
     public record Packet(
-            String href, String label, String name, String left, String place, String holds, String strip) {}
+            String href,
+            String label,
+            String name,
+            String left,
+            String place,
+            String holds,
+            String strip,
+            List<Answer.Swatch> look) {}
 
     public record Shown(Frame frame, List<Can> cans, List<Can> gone, List<Packet> packets, List<Desk.Piece> mixes) {}
 
     Shown page() {
         desk.studio.views().catchUp();
         List<Shelf.Can> all = desk.studio.shelf().cans();
+        List<Shelf.Packet> packets = desk.studio.shelf().packets();
+        Map<ThingId, Answer.Swatch> looks = new Looks(desk)
+                .of(packets.stream().map(packet -> packet.thing().id()).toList());
         return new Shown(
                 desk.frame("Shelf", "shelf"),
                 all.stream()
@@ -47,7 +60,7 @@ final class ShelfPage {
                         .filter(can -> can.seen().finished().isPresent())
                         .map(this::can)
                         .toList(),
-                desk.studio.shelf().packets().stream().map(this::packet).toList(),
+                packets.stream().map(packet -> packet(packet, looks)).toList(),
                 desk.studio.views().things("mix", "", 40).stream()
                         .map(mix -> new Desk.Piece(desk.studio.name(mix.id()), "/thing/" + mix.id()))
                         .toList());
@@ -78,7 +91,7 @@ final class ShelfPage {
                 desk.studio.shelf().material(can.material()).screen());
     }
 
-    private Packet packet(Shelf.Packet packet) {
+    private Packet packet(Shelf.Packet packet, Map<ThingId, Answer.Swatch> looks) {
         String holds = desk.answers.holds(packet.contents()).replaceFirst("^, ", "");
         Answer.Strip strip = desk.answers.strip(packet.contents());
         return new Packet(
@@ -91,6 +104,7 @@ final class ShelfPage {
                         .orElse("not known"),
                 packet.place(),
                 holds,
-                packet.contents().isEmpty() ? "" : Pictures.strip(strip));
+                packet.contents().isEmpty() ? "" : Pictures.strip(strip),
+                Optional.ofNullable(looks.get(packet.thing().id())).stream().toList());
     }
 }

@@ -29,6 +29,7 @@ import slabside.views.Told;
 
 /** A mix, can, packet, run or anything else: what it is, what is in it, where that came from and went, its story. */
 final class ThingPage {
+    private static final int MOST_INKS = 12;
     private static final Set<String> VESSELS = Set.of("mix", "packet", "load", "can");
     private static final Set<String> STONES = Set.of("stone", "plate");
     private static final int STORY = 15;
@@ -56,6 +57,7 @@ final class ThingPage {
             List<Desk.Piece> facts,
             String strip,
             String stripCaption,
+            List<Answer.Swatch> looks,
             List<List<String>> shares,
             List<String> gaps,
             String at,
@@ -86,6 +88,7 @@ final class ThingPage {
                 facts(thing, contents),
                 contents.isEmpty() || !vessel ? "" : Pictures.strip(desk.answers.strip(contents)),
                 caption(thing, asked, known),
+                looks(thing, contents, asked.isPresent() || !known.isEmpty()),
                 vessel ? shares(contents) : List.of(),
                 vessel ? contents.gaps() : List.of(),
                 Desk.first(query, "at"),
@@ -100,6 +103,17 @@ final class ThingPage {
                 desk.studio.views().timeline(Timeline.Filter.newest(STORY).about(thing.id())).events().stream()
                         .map(told -> desk.line(told, false, false))
                         .toList());
+    }
+
+    /** How the ink looks on paper; of a run each of its mixes. At another moment than usual nothing is shown. */
+    private List<Answer.Swatch> looks(Thing thing, Contents contents, boolean then) {
+        List<ThingId> inks = thing.kind().equals("run")
+                ? desk.studio.views().thingsOf("mix", thing.id(), MOST_INKS).stream()
+                        .map(Thing::id)
+                        .toList()
+                : VESSELS.contains(thing.kind()) && !contents.isEmpty() && !then ? List.of(thing.id()) : List.of();
+        Map<ThingId, Answer.Swatch> looks = new Looks(desk).of(inks);
+        return inks.stream().filter(looks::containsKey).map(looks::get).toList();
     }
 
     private static String section(Thing thing) {

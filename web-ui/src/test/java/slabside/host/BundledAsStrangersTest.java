@@ -43,6 +43,7 @@ class BundledAsStrangersTest {
             Map.entry("common-factors", Map.of()),
             Map.entry("film-looks", Map.of("mix", "PACKET")),
             Map.entry("what-could-make", Map.of("target", "70 -20 -15")),
+            Map.entry("how-inks-look", Map.of()),
             Map.entry("which-run-first", Map.of("first", "PACKET", "second", "OTHER")),
             Map.entry("what-to-add", Map.of("mix", "PACKET", "like", "OTHER", "dab", "60 5 5")),
             Map.entry("near-this-colour", Map.of("screen", "#8a9a9a", "grams", "40")),

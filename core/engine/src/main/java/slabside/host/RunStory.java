@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -14,6 +15,13 @@ import java.util.OptionalInt;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
+import slabside.colour.Bands;
+import slabside.colour.CieLab;
+import slabside.colour.Difference;
+import slabside.colour.Illuminant;
+import slabside.colour.Light;
+import slabside.colour.Observer;
 import slabside.edition.Edition;
 import slabside.edition.Register;
 import slabside.edition.Run;
@@ -32,7 +40,6 @@ import slabside.event.Why;
 import slabside.ink.Contents;
 import slabside.ink.Shelf;
 import slabside.measure.Amount;
-import slabside.measure.Lab;
 import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.Sentence;
@@ -42,7 +49,7 @@ import slabside.views.Views;
 
 /** A run told for plugins: each edition pull with what was read of its sheet and what was on the load, and all else between. */
 final class RunStory {
-    private static final String FROM_THE_OK_PROOF = "ΔE*ab to the OK proof";
+    private static final String FROM_THE_OK_PROOF = "ΔE00 to the OK proof";
 
     private final Views views;
     private final Runs runs;
@@ -64,7 +71,7 @@ final class RunStory {
         Map<ThingId, Map<String, Double>> readings = new HashMap<>();
         Map<ThingId, String> matches = new HashMap<>();
         Map<ThingId, String> margins = new HashMap<>();
-        Map<ThingId, Lab> labs = new HashMap<>();
+        Map<ThingId, Seen> labs = new HashMap<>();
         for (Told told : noted) {
             if (told.event() instanceof PressEvent.Measured e && e.sheet() != null) {
                 of(readings, e.sheet()).put(called(e), e.value().doubleValue());
@@ -80,21 +87,22 @@ final class RunStory {
                 if (e.density() != null) {
                     of(readings, e.sheet()).put("density", e.density().doubleValue());
                 }
-                if (e.lab() != null) {
-                    labs.put(e.sheet(), e.lab());
+                // A bar that lies over other runs is not the colour of this one.
+                if (e.over() == null) {
+                    Seen.of(e).ifPresent(seen -> labs.put(e.sheet(), seen));
                 }
             }
         }
         Optional<ThingId> ok = run.edition().flatMap(runs::okSheet);
-        Lab standard = ok.map(labs::get).orElse(null);
-        labs.forEach((sheet, lab) -> {
+        Seen standard = ok.map(labs::get).orElse(null);
+        labs.forEach((sheet, seen) -> {
             Map<String, Double> of = of(readings, sheet);
-            of.put("L*", lab.l().doubleValue());
-            of.put("a*", lab.a().doubleValue());
-            of.put("b*", lab.b().doubleValue());
+            of.put("L*", seen.lab().l());
+            of.put("a*", seen.lab().a());
+            of.put("b*", seen.lab().b());
             // The proof itself is no distance from itself.
-            if (standard != null && !ok.equals(Optional.of(sheet))) {
-                of.put(FROM_THE_OK_PROOF, distance(lab, standard));
+            if (standard != null && !ok.equals(Optional.of(sheet)) && seen.comparesWith(standard)) {
+                of.put(FROM_THE_OK_PROOF, Difference.ciede2000(standard.lab(), seen.lab()));
             }
         });
         Map<Run.Pull, List<Contents>> loads = runs.loadsAtEach(run);
@@ -119,14 +127,37 @@ final class RunStory {
         return readings.computeIfAbsent(sheet, id -> new LinkedHashMap<>());
     }
 
-    /** CIE 1976: the distance of two colours in L*, a* and b*. */
-    private static double distance(Lab one, Lab other) {
-        return StrictMath.sqrt(square(one.l(), other.l()) + square(one.a(), other.a()) + square(one.b(), other.b()));
-    }
+    /**
+     * A colour as it was read; from a spectrum under D50, where L*a*b* was not read itself.
+     *
+     * @param light illuminant and observer; D50 and 2° where nobody said
+     * @param hoursDry null where nobody said
+     */
+    private record Seen(CieLab lab, String light, @Nullable BigDecimal hoursDry) {
+        private static final Light D50 = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);
+        /** From so many hours on a film counts as dry (common practice, no source). */
+        private static final BigDecimal DRY = BigDecimal.valueOf(24);
 
-    private static double square(BigDecimal one, BigDecimal other) {
-        double difference = one.subtract(other).doubleValue();
-        return difference * difference;
+        static Optional<Seen> of(TestEvent.ColourRead read) {
+            String usual = "D50 2";
+            if (read.lab() == null) {
+                return Optional.ofNullable(read.spectrum())
+                        .map(spectrum -> new Seen(D50.lab(Bands.of(spectrum)), usual, read.hoursDry()));
+            }
+            String light = (read.illuminant() == null
+                            ? "D50"
+                            : read.illuminant().strip().toUpperCase(Locale.ROOT)) + " "
+                    + (read.observer() != null && read.observer().startsWith("10") ? "10" : "2");
+            return Optional.of(new Seen(CieLab.of(read.lab()), light, read.hoursDry()));
+        }
+
+        /** Only what was read under the same light, and dry with dry. */
+        boolean comparesWith(Seen other) {
+            boolean dryness = hoursDry == null
+                    || other.hoursDry == null
+                    || hoursDry.compareTo(DRY) >= 0 == other.hoursDry.compareTo(DRY) >= 0;
+            return dryness && light.equals(other.light);
+        }
     }
 
     /** What was measured, with its unit, so that millimetres and densities never stand in one series. */

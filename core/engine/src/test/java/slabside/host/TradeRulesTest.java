@@ -487,7 +487,7 @@ class TradeRulesTest {
                 outOfBand().toString());
     }
 
-    private void colour(int sheet, String l, String a, String b) {
+    private void colour(int sheet, String l, String a, String b, @Nullable String light, @Nullable String hours) {
         write(new TestEvent.ColourRead(
                 run(1),
                 sheet(sheet),
@@ -496,32 +496,43 @@ class TradeRulesTest {
                 null,
                 null,
                 null,
+                light,
                 null,
                 null,
-                null,
-                null,
+                hours == null ? null : new BigDecimal(hours),
                 null,
                 null));
     }
 
-    /** CIE 1976: ΔE*ab = √(ΔL*² + Δa*² + Δb*²); 3, 4 and 12 make 13. */
+    /** First pair of Sharma, Wu and Dalal (2005): ΔE00 2.0425. Spectra count by their D50, other lights and wet beside dry not. */
     @Test
     void colours_of_sheets_are_followed_as_their_distance_from_the_ok_proof() {
         start(1, ROLLER, usual(1));
         write(new PressEvent.Pulled(run(1), sheet(90), PullMode.PROOF, null, 6, PressGrade.GOOD, List.of(), null));
         write(new EditionEvent.OkSigned(EDITION, sheet(90), null, null));
-        pull(1, 1, 2);
-        colour(90, "50", "1", "-2");
-        colour(1, "53", "5", "10");
-        colour(2, "50", "1", "-2");
+        pull(1, 1, 5);
+        colour(90, "50", "2.6772", "-79.7751", "D50", "30");
+        colour(1, "50", "0", "-82.7485", null, null);
+        colour(2, "50", "2.6772", "-79.7751", "D50", "48");
+        colour(3, "50", "0", "-82.7485", "A", "48");
+        colour(4, "50", "0", "-82.7485", "D50", "1");
         StudioView.RunRecord told =
                 studio.host().view().runRecord(run(1).text()).orElseThrow();
+        String apart = "ΔE00 to the OK proof";
+        assertEquals(2.0425, told.pulls().get(0).readings().getOrDefault(apart, 0.0), 5e-5);
+        assertEquals(0.0, told.pulls().get(1).readings().get(apart));
         assertEquals(
-                Map.of("L*", 53.0, "a*", 5.0, "b*", 10.0, "ΔE*ab to the OK proof", 13.0),
-                told.pulls().get(0).readings());
-        assertEquals(0.0, told.pulls().get(1).readings().get("ΔE*ab to the OK proof"));
+                Map.of("L*", 50.0, "a*", 0.0, "b*", -82.7485),
+                told.pulls().get(2).readings(),
+                "under another light");
         assertEquals(
-                Map.of("L*", 50.0, "a*", 1.0, "b*", -2.0), told.standard(), "the proof is no distance from itself");
+                Map.of("L*", 50.0, "a*", 0.0, "b*", -82.7485),
+                told.pulls().get(3).readings(),
+                "wet beside dry");
+        assertEquals(
+                Map.of("L*", 50.0, "a*", 2.6772, "b*", -79.7751),
+                told.standard(),
+                "the proof is no distance from itself");
     }
 
     @Test

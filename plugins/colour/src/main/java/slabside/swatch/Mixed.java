@@ -103,6 +103,10 @@ record Mixed(
         return new Mixed(id, name, film, parts, shares, read, gaps);
     }
 
+    Mixed called(String other) {
+        return new Mixed(id, other, film, parts, shares, read, gaps);
+    }
+
     /** 0 for what is known best, 2 for a screen colour: the worst of what its colour stands on. */
     int rank() {
         return read.map(ReadFilm::rank)

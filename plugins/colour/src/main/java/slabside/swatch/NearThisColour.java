@@ -116,7 +116,7 @@ public final class NearThisColour implements Calculator {
                 STRANGER_WEIGHT + near.stream().mapToDouble(Candidate::weight).sum();
         answer = answer.table(
                 unmarked ? "Which it may be" : "The nearest",
-                unmarked ? List.of("ink", "ΔE00", "g written down", "chance, %") : List.of("ink", "ΔE00", "g"),
+                unmarked ? List.of("ink", "chance, %", "ΔE00", "g") : List.of("ink", "ΔE00", "g"),
                 first.stream().map(each -> row(each, unmarked, sum)).toList());
         for (Candidate each : first.subList(0, Math.min(LINKED, first.size()))) {
             answer = answer.with(
@@ -141,13 +141,12 @@ public final class NearThisColour implements Calculator {
     }
 
     private static List<String> row(Candidate each, boolean unmarked, double sum) {
-        List<String> row = new ArrayList<>(List.of(
-                each.ink().name(),
-                String.format(Locale.ROOT, "%.1f", each.apart()),
-                String.format(Locale.ROOT, "%.0f", each.grams())));
+        List<String> row = new ArrayList<>(List.of(each.ink().name()));
         if (unmarked) {
             row.add(String.format(Locale.ROOT, "%.0f", 100 * each.weight() / sum));
         }
+        row.add(String.format(Locale.ROOT, "%.1f", each.apart()));
+        row.add(String.format(Locale.ROOT, "%.0f", each.grams()));
         return row;
     }
 

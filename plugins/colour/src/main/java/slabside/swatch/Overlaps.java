@@ -113,6 +113,8 @@ public final class Overlaps implements Calculator {
                 Mixed.ofRun(run, studio).ifPresent(inks::add);
             }
         }
+        String first = inks.isEmpty() ? "" : inks.get(0).name();
+        inks.replaceAll(ink -> ink.called(within(ink.name(), first)));
         if (inks.size() < 2) {
             throw new BadInput(
                     EDITION.label(),
@@ -120,6 +122,16 @@ public final class Overlaps implements Calculator {
                     "pick an edition of which two runs were printed at least");
         }
         return inks;
+    }
+
+    /** The name of a run without the edition's, which stands before all of them. */
+    private static String within(String run, String first) {
+        int same = 0;
+        while (same < run.length() && same < first.length() && run.charAt(same) == first.charAt(same)) {
+            same++;
+        }
+        int comma = run.lastIndexOf(", run ", same + 1);
+        return comma < 0 ? run : run.substring(comma + 2);
     }
 
     /** How far each pair is apart from itself the other way round. */

@@ -91,7 +91,10 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
                                         "read wet, after %.0f h",
                                         reading.hoursDry().getAsDouble())
                                 : "dry");
-        words.addAll(seen.remarks());
+        words.addAll(seen.remarks().stream()
+                // What most instruments read, from 400 to 700 nm, is enough.
+                .filter(remark -> !remark.contains(" 400 nm") && !remark.contains(" 700 nm"))
+                .toList());
         return String.join(", ", words);
     }
 

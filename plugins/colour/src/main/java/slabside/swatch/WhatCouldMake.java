@@ -48,6 +48,8 @@ public final class WhatCouldMake implements Calculator {
     private static final double NEAR = 2;
     /** Recipes as near as this to the best are as good, when cost or stock is weighed. */
     private static final double AS_GOOD = 1;
+    /** Steps of ΔE00 in which recipes are put in order. */
+    private static final double TOLD_APART = 0.5;
 
     private static final Light LAMP = Light.weighted(Illuminant.A, Observer.TWO_DEGREES);
     private static final Set<String> BASES = Set.of("base");
@@ -127,8 +129,13 @@ public final class WhatCouldMake implements Calculator {
             bars.add(
                     Sheets.swatch(String.valueOf(i + 1), made(each, films, 0, 1).over(Sheets.blackBar())));
         }
-        answer = answer.with(new Answer.Swatches("Wanted, and as computed", swatches))
-                .with(new Answer.Swatches("The same over a black bar", bars));
+        answer = answer.with(new Answer.Swatches("Wanted, and as computed", swatches));
+        boolean hides = found.stream()
+                .flatMap(each -> each.inks().stream())
+                .anyMatch(ink -> inks.get(ink).film().scatters());
+        answer = hides
+                ? answer.with(new Answer.Swatches("The same over a black bar", bars))
+                : answer.text("All of these are transparent as far as is known: over a black bar they vanish.");
         for (int i = 0; i < found.size(); i++) {
             answer = answer.with(strip(i + 1, found.get(i), inks, grams));
             Optional<String> lacking = missing(found.get(i), inks, stock, grams);
@@ -181,6 +188,12 @@ public final class WhatCouldMake implements Calculator {
         double limit = Math.max(NEAR, found.get(0).difference() + AS_GOOD);
         Comparator<RecipeSearch.Found> order =
                 Comparator.comparing((RecipeSearch.Found each) -> each.difference() > limit);
+        if (prefer.equals(NEAREST)) {
+            // What nobody can tell apart is as near; then fewer inks are better.
+            order = Comparator.comparingLong(
+                            (RecipeSearch.Found each) -> StrictMath.round(each.difference() / TOLD_APART))
+                    .thenComparingInt(each -> each.inks().size());
+        }
         if (prefer.equals(CHEAPEST)) {
             // What has no price comes last: nobody knows whether it is cheap.
             order = order.thenComparingDouble(each ->

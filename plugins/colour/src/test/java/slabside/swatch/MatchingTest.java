@@ -312,7 +312,7 @@ class MatchingTest {
         assertTrue(words(packet).contains("likely Mix pink"), words(packet));
         assertTrue(words(packet).contains("never certain"));
         double sum = table(packet, "Which it may be").stream()
-                .mapToDouble(row -> Double.parseDouble(row.get(3)))
+                .mapToDouble(row -> Double.parseDouble(row.get(1)))
                 .sum();
         assertTrue(sum <= 100.5, "some chance is left for none of them: " + sum);
         Answer none = ask(new NearThisColour(), studio(), "target", "30 60 40", "grams", "900");
