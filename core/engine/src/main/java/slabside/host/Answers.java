@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
 import slabside.edition.Edition;
@@ -28,6 +29,9 @@ import slabside.views.Views;
 
 /** What the engine itself answers, in the one form that is drawn everywhere. */
 public final class Answers {
+    /** What gives a mix its colour. */
+    private static final Set<MaterialRole> INKS = Set.of(MaterialRole.INK, MaterialRole.OTHER);
+
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
 
     private final Views views;
@@ -150,6 +154,24 @@ public final class Answers {
                                 "rounding g",
                                 "can"),
                         rows));
+        for (Rebuild.Line line : rebuild.lines()) {
+            if (line.can().isEmpty() && INKS.contains(line.material().role())) {
+                answer = answer.caution("No can of " + line.material().name() + " is on the shelf.")
+                        .with(new Answer.Ask(
+                                "What comes near without " + line.material().name() + "?",
+                                "what-could-make",
+                                Map.of(
+                                        "like",
+                                        rebuild.contents().vessel().text(),
+                                        "without",
+                                        line.material().id().text(),
+                                        "grams",
+                                        rebuild.batch()
+                                                .exactGrams()
+                                                .stripTrailingZeros()
+                                                .toPlainString())));
+            }
+        }
         if (!rebuild.changes().isEmpty()) {
             answer = answer.heading("What has changed since");
             for (String change : rebuild.changes()) {

@@ -32,9 +32,17 @@ record Mixed(
     }
 
     static Mixed of(String vessel, String field, StudioView studio) {
-        StudioView.Composition in = studio.composition(vessel);
+        StudioView.Composition now = studio.composition(vessel);
+        // What was used up is meant as it was when the last of it was put in.
+        StudioView.Composition in = now.shares().isEmpty()
+                ? studio.into(vessel).stream().mapToLong(StudioView.Path::millis).max().stream()
+                        .mapToObj(then -> studio.compositionAt(vessel, then))
+                        .findFirst()
+                        .orElse(now)
+                : now;
         if (in.shares().isEmpty()) {
-            throw new BadInput(field, in.name(), "nothing is in it now; pick a mix or packet that holds ink");
+            throw new BadInput(
+                    field, in.name(), "nothing that was in it is written down; pick a mix or packet that holds ink");
         }
         return of(in, studio, new HashMap<>());
     }
