@@ -47,7 +47,7 @@ public final class Overlaps implements Calculator {
                 studio);
         List<Answer.Swatch> singles = new ArrayList<>();
         for (int i = 0; i < inks.size(); i++) {
-            singles.add(Sheets.single(inks.get(i), stack.alone(i)));
+            singles.add(Sheets.single(inks.get(i), replies.to(Sheets.FILM), stack.alone(i)));
         }
         singles.add(Sheets.swatch("the bare paper", stack.paper()));
         List<List<Integer>> orders = new ArrayList<>(stack.orders(2));

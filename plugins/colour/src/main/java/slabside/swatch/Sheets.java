@@ -32,8 +32,8 @@ final class Sheets {
     /** Reflectance of a printed black bar. */
     private static final double BLACK = 0.03;
 
-    /** ΔE00 within which a computed film is the one that was read, and shown as it was read. */
-    private static final double SAME = 1;
+    /** Part by which a film may be heavier or lighter and still be shown as it was read. */
+    private static final double SAME_WEIGHT = 0.05;
 
     private Sheets() {}
 
@@ -65,10 +65,11 @@ final class Sheets {
     }
 
     /** An ink by itself: as it was read, where that film was as heavy, or as computed. */
-    static Answer.Swatch single(Mixed ink, Bands computed) {
-        return ink.read().isPresent() && apart(ink.read().get().seen(), computed) < SAME
-                ? measured(ink.name(), ink.read().get().seen(), "")
-                : swatch(ink.name(), computed);
+    static Answer.Swatch single(Mixed ink, double weight, Bands computed) {
+        return ink.read()
+                .filter(read -> Math.abs(read.grams() - weight) <= SAME_WEIGHT * weight)
+                .map(read -> measured(ink.name(), read.seen(), ""))
+                .orElseGet(() -> swatch(ink.name(), computed));
     }
 
     static String numbers(CieLab lab) {
