@@ -11,6 +11,8 @@ import slabside.measure.BadInput;
 public final class Correction {
     /** Standard deviation of the logarithm of an ink's strength beside what was known of it; an assumption. */
     public static final double STRENGTH = 0.3;
+    /** Standard deviation of the logarithm of a dab's film beside what was said of it; an assumption. */
+    public static final double FILM = 0.2;
     /** Standard deviation of L*, a*, b* of a dab as read; an assumption. */
     public static final double READING = 0.3;
     /** ΔE00 that is worth as much as adding the whole mix once more. */
@@ -34,11 +36,12 @@ public final class Correction {
      * What dabs tell of the inks.
      *
      * @param strengths of each ink, 1 for as strong as it was known to be
+     * @param film of the dabs, 1 for as thick as was said
      * @param l what is left between the last dab and what those strengths give, in L*
      * @param a the same in a*
      * @param b the same in b*
      */
-    public record Learned(List<Double> strengths, double l, double a, double b) {
+    public record Learned(List<Double> strengths, double film, double l, double a, double b) {
         public Learned {
             strengths = List.copyOf(strengths);
         }
@@ -75,7 +78,7 @@ public final class Correction {
     }
 
     /**
-     * The likeliest strengths, with {@link #STRENGTH} before anything was read.
+     * The likeliest strengths and film, with {@link #STRENGTH} and {@link #FILM} before anything was read.
      *
      * @param dabs oldest first, one at least
      */
@@ -84,13 +87,14 @@ public final class Correction {
             throw new BadInput("dabs", "none", "read a dab of the mix");
         }
         int n = inks.size();
-        double[] low = new double[n];
-        double[] high = new double[n];
+        // The last unknown is the film.
+        double[] low = new double[n + 1];
+        double[] high = new double[n + 1];
         Arrays.fill(low, -MOST_LOG);
         Arrays.fill(high, MOST_LOG);
         double[] logs = LeastSquares.least(
                 tried -> {
-                    double[] residuals = new double[3 * dabs.size() + n];
+                    double[] residuals = new double[3 * dabs.size() + n + 1];
                     int at = 0;
                     for (Dab dab : dabs) {
                         CieLab seen = seen(dab.shares(), strengths(tried));
@@ -98,26 +102,31 @@ public final class Correction {
                         residuals[at++] = (seen.a() - dab.seen().a()) / READING;
                         residuals[at++] = (seen.b() - dab.seen().b()) / READING;
                     }
-                    for (double log : tried) {
-                        residuals[at++] = log / STRENGTH;
+                    for (int i = 0; i < n; i++) {
+                        residuals[at++] = tried[i] / STRENGTH;
                     }
+                    residuals[at] = tried[n] / FILM;
                     return residuals;
                 },
-                new double[n],
+                new double[n + 1],
                 low,
                 high,
                 STEPS);
         Dab last = dabs.get(dabs.size() - 1);
         CieLab seen = seen(last.shares(), strengths(logs));
         return new Learned(
-                Arrays.stream(strengths(logs)).boxed().toList(),
+                Arrays.stream(logs, 0, n).map(StrictMath::exp).boxed().toList(),
+                StrictMath.exp(logs[n]),
                 last.seen().l() - seen.l(),
                 last.seen().a() - seen.a(),
                 last.seen().b() - seen.b());
     }
 
+    /** Of each ink, times the film. */
     private static double[] strengths(double[] logs) {
-        return Arrays.stream(logs).map(StrictMath::exp).toArray();
+        return Arrays.stream(logs, 0, logs.length - 1)
+                .map(log -> StrictMath.exp(log + logs[logs.length - 1]))
+                .toArray();
     }
 
     private CieLab seen(List<Double> shares, double[] strengths) {
@@ -199,7 +208,9 @@ public final class Correction {
         }
         CieLab seen = seen(
                 Arrays.stream(shares).boxed().toList(),
-                learned.strengths().stream().mapToDouble(each -> each).toArray());
+                learned.strengths().stream()
+                        .mapToDouble(each -> each * learned.film())
+                        .toArray());
         return new CieLab(Math.max(0, seen.l() + learned.l()), seen.a() + learned.a(), seen.b() + learned.b());
     }
 }

@@ -91,7 +91,7 @@ public final class WhatToAdd implements Calculator {
                 strengths.add(1.0);
                 Correction.Additions tried = added(
                         with,
-                        new Correction.Learned(strengths, learned.l(), learned.a(), learned.b()),
+                        new Correction.Learned(strengths, learned.film(), learned.l(), learned.a(), learned.b()),
                         more,
                         in,
                         wanted,
@@ -155,9 +155,18 @@ public final class WhatToAdd implements Calculator {
                     String.format(Locale.ROOT, "%.0f", learned.strengths().get(i) * 100),
                     own.get(i).how()));
         }
+        rows.add(List.of(
+                "the film of the dab", String.format(Locale.ROOT, "%.0f", learned.film() * 100), "as it was said"));
+        boolean odd =
+                learned.strengths().stream().anyMatch(each -> Math.abs(StrictMath.log(each)) > 2 * Correction.STRENGTH);
+        if (odd) {
+            answer = answer.caution(
+                    "The dab is far from what these inks should give: either its film is not as heavy as was said,"
+                            + " or they are known badly, or something that is in the mix is not written down. Dab again before adding.");
+        }
         answer = answer.table(
                 "Learned from " + dabs + (dabs == 1 ? " dab" : " dabs"),
-                List.of("ink", "% as strong as known", "known from"),
+                List.of("ink", "% of what was known", "known from"),
                 rows);
         if (wanted.fromScreen()) {
             answer = answer.caution("What is wanted is known from a screen only: let the eye decide, not these grams.");
@@ -173,7 +182,11 @@ public final class WhatToAdd implements Calculator {
                                 Correction.READING),
                         "assumption")
                 .assumption(
-                        "The dab's film weighs what was said; a thicker one looks like stronger inks", "assumption");
+                        String.format(
+                                Locale.ROOT,
+                                "The dab's film weighs what was said, give or take %.0f %%",
+                                Correction.FILM * 100),
+                        "assumption");
     }
 
     private static Optional<String> line(double grams, double step, String name) {
