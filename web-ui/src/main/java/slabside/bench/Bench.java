@@ -16,7 +16,9 @@ import slabside.colour.Illuminant;
 import slabside.colour.InkFilm;
 import slabside.colour.Light;
 import slabside.colour.Observer;
+import slabside.colour.Overprint;
 import slabside.colour.RecipeSearch;
+import slabside.colour.Separation;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Ledger;
@@ -34,6 +36,8 @@ import slabside.views.Views;
 
 /** Makes a large log and measures everything a user waits for, each beside its floor, in one run. */
 public final class Bench {
+    private static final int PLAN_INKS = 10;
+    private static final int PLAN_PIXELS = 57_600;
     private static final int RECIPE_INKS = 12;
     private static final int RECIPE_TARGETS = 11;
     private static final int CANDIDATES = 1_000_000;
@@ -184,6 +188,28 @@ public final class Bench {
         Arrays.sort(took);
         row("recipe of at most 4 of 12 inks, p50", took[RECIPE_TARGETS / 2], "ms", "", "");
         row("recipe of at most 4 of 12 inks, slowest", took[RECIPE_TARGETS - 1], "ms", "", "at most 200 ms");
+        plan(shelf.subList(0, PLAN_INKS), paper, light);
+    }
+
+    /** Four runs of ten inks for 32 colours of a picture, as a calculator plans them, beside the best of 100 by chance. */
+    private void plan(List<InkFilm> shelf, Bands paper, Light light) {
+        Random random = new Random(1);
+        List<CieLab> pixels = new ArrayList<>();
+        for (int i = 0; i < PLAN_PIXELS; i++) {
+            pixels.add(
+                    new CieLab(30 + 60 * random.nextDouble(), 25 * random.nextGaussian(), 25 * random.nextGaussian()));
+        }
+        long began = System.nanoTime();
+        Separation separation = new Separation(
+                shelf, new double[] {0.5, 0.25, 0.12, 0.06, 0.03}, paper, Overprint.onPaperWithBlack(0.02), light);
+        Separation.Palette palette = Separation.Palette.of(pixels, 32, 1);
+        Separation.Plan plan = separation.plan(palette, 4, 1, done -> {});
+        row("plan of 4 runs of 10 inks", (System.nanoTime() - began) / 1e9, "s", "", "at most 60 s");
+        double chance = Double.MAX_VALUE;
+        for (int n = 0; n < 100; n++) {
+            chance = Math.min(chance, separation.chance(palette, 4, random).off());
+        }
+        compared("mean ΔE00 of that plan", plan.off(), chance, "ΔE00", plan.off() / chance, "best of 100 by chance");
     }
 
     private void row(String what, double measured, String unit, String floor, String ratio) {

@@ -1,5 +1,7 @@
 package slabside.swatch;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -33,6 +35,11 @@ public final class PhotoPair implements Calculator {
             Question.percent("card", "The grey card gives back", 5, 95).preset("18", Question.Origin.COMMON_PRACTICE);
     private static final Question<Lab> READ =
             Question.lab("read", "The OK proof as it was read, under D50").optional();
+    private static final Question<String> OF = Question.pick("of", "Write it down as the colour of", "vessel", "run")
+            .optional()
+            .hint("needs the OK proof as it was read");
+    private static final Question<String> UNDER = Question.pick("under", "which lies over the ink of", "vessel", "run")
+            .optional();
     private static final int LONGEST = 1_600;
     /** Side of what is looked at around a place, as a part of the shorter side. */
     private static final double SIDE = 0.03;
@@ -61,7 +68,7 @@ public final class PhotoPair implements Calculator {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(PICTURE, PLACES, CARD, READ);
+        return List.of(PICTURE, PLACES, CARD, READ, OF, UNDER);
     }
 
     @Override
@@ -106,6 +113,24 @@ public final class PhotoPair implements Calculator {
                     was.a() + a.value(),
                     was.b() + b.value()));
         }
+        if (replies.maybe(OF).isPresent()) {
+            CieLab was = CieLab.of(read.orElseThrow(
+                    () -> new BadInput(READ.label(), "", "give it: a camera by itself reads no colour")));
+            Sample sample = new Sample(
+                    1,
+                    "",
+                    Optional.empty(),
+                    Optional.of(new Lab(
+                            tenth(Math.max(0, was.l() + l.value())),
+                            tenth(was.a() + a.value()),
+                            tenth(was.b() + b.value()))),
+                    Optional.empty(),
+                    new Sample.Conditions(ReadFilm.PHOTO, "", "D50", "2°", ""));
+            answer = answer.with(new Answer.Proposed(
+                    "The colour, from this photo",
+                    List.of(sample.proposed(
+                            replies.to(OF), replies.maybe(UNDER).stream().toList()))));
+        }
         return answer.caution(
                         "A camera by itself gives no recipe: these numbers tell a direction. Dab, dry, and look under"
                                 + " the lamp that counts.")
@@ -117,6 +142,10 @@ public final class PhotoPair implements Calculator {
                                 CAMERA),
                         "assumption")
                 .assumption("The camera wrote sRGB, and one lamp lights all three alike", "assumption");
+    }
+
+    private static BigDecimal tenth(double value) {
+        return BigDecimal.valueOf(value).setScale(1, RoundingMode.HALF_UP);
     }
 
     private static Uncertain difference(double value, double grain) {

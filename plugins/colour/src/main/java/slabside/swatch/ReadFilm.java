@@ -17,10 +17,13 @@ import slabside.plugin.StudioView;
  * @param seen as it looked, over white, with the film that was read
  * @param grams weight of that film, as it was said or {@link Known#USUAL_FILM}
  * @param how in words
- * @param rank 0 for a spectrum, 1 for CIELAB
+ * @param rank 0 for a spectrum, 1 for CIELAB, 2 for CIELAB from a photo
  * @param wet somebody said that it had not dried for {@link #DRY_HOURS}
  */
 record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, boolean wet) {
+    /** What is named as the instrument of a colour that was taken from a photo. */
+    static final String PHOTO = "photo beside a grey card";
+
     /** From so many hours on a film counts as dry (common practice, no source; drying goes on for weeks). */
     static final double DRY_HOURS = 24;
 
@@ -38,8 +41,7 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
         List<StudioView.ColourReading> read = studio.colourReadings(thing).stream()
                 .filter(reading -> reading.over().isEmpty() && reading.millis() >= since)
                 .filter(reading -> reading.spectrum().isPresent() || Known.isD50(reading))
-                .sorted(Comparator.comparing((StudioView.ColourReading reading) ->
-                                reading.spectrum().isEmpty())
+                .sorted(Comparator.comparingInt((StudioView.ColourReading reading) -> rank(reading))
                         .thenComparing(ReadFilm::isWet)
                         .thenComparing(Comparator.comparingLong(StudioView.ColourReading::millis)
                                 .reversed()))
@@ -60,13 +62,12 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
             InkFilm film = beside.flatMap(ReadFilm::seen)
                     .map(overBlack -> InkFilm.overBoth(overBlack, Known.white(BLACK), seen.get(), Known.white(WHITE)))
                     .orElseGet(() -> InkFilm.overWhite(seen.get(), Known.white(WHITE)));
-            int rank = reading.spectrum().isPresent() ? 0 : 1;
             return Optional.of(new ReadFilm(
                     film.times(1 / grams(reading)),
                     seen.get(),
                     grams(reading),
                     words(reading, beside.isPresent(), seen.get()),
-                    rank,
+                    rank(reading),
                     isWet(reading)));
         }
         return Optional.empty();
@@ -76,7 +77,7 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
         List<String> words = new ArrayList<>();
         words.add(
                 reading.spectrum().isEmpty()
-                        ? "L*a*b* under D50"
+                        ? rank(reading) == 2 ? "L*a*b* from a photo" : "L*a*b* under D50"
                         : overBoth ? "spectra over white and over black" : "a spectrum");
         words.add(String.format(
                 Locale.ROOT,
@@ -96,6 +97,14 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
                 .filter(remark -> !remark.contains(" 400 nm") && !remark.contains(" 700 nm"))
                 .toList());
         return String.join(", ", words);
+    }
+
+    private static int rank(StudioView.ColourReading reading) {
+        return reading.spectrum().isPresent() ? 0 : isPhoto(reading) ? 2 : 1;
+    }
+
+    static boolean isPhoto(StudioView.ColourReading reading) {
+        return reading.instrument().equals(PHOTO);
     }
 
     private static double grams(StudioView.ColourReading reading) {

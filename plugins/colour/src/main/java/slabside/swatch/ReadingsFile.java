@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.stream.Stream;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Srgb;
@@ -21,9 +22,6 @@ import slabside.plugin.Upload;
 
 /** Readings of an instrument from the file it saved, to be written down. */
 public final class ReadingsFile implements Importer {
-    /** Of "test.colour-read", as it is proposed. */
-    static final int VERSION = 2;
-
     private static final int MOST = 200;
     private static final String SILENT = "what the file says";
     private static final Question<Upload> FILE = Question.file(
@@ -167,14 +165,11 @@ public final class ReadingsFile implements Importer {
     }
 
     private static Answer.Proposal entry(Sample sample, String of, Replies replies) {
-        Json.Fields fields = sample.fields(of);
-        List<Json> over = java.util.stream.Stream.of(UNDER, BETWEEN)
+        List<String> over = Stream.of(UNDER, BETWEEN)
                 .flatMap(question -> replies.maybe(question).stream())
-                .map(id -> (Json) new Json.Text(id))
                 .toList();
-        if (!over.isEmpty()) {
-            fields = fields.with("over", new Json.Items(over));
-        }
+        Answer.Proposal proposed = sample.proposed(of, over);
+        Json.Fields fields = proposed.fields();
         if (replies.maybe(DRY).isPresent()) {
             fields = fields.with(
                     "hoursDry",
@@ -187,7 +182,7 @@ public final class ReadingsFile implements Importer {
                     "filmMgPerM2",
                     BigDecimal.valueOf(replies.to(FILM)).movePointRight(3).setScale(0, RoundingMode.HALF_UP));
         }
-        return new Answer.Proposal("test.colour-read", VERSION, fields, "", List.of(), OptionalLong.empty());
+        return new Answer.Proposal(proposed.type(), proposed.version(), fields, "", List.of(), OptionalLong.empty());
     }
 
     private static Optional<Answer.Swatch> swatch(Sample sample) {

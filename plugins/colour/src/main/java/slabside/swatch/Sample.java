@@ -1,9 +1,12 @@
 package slabside.swatch;
 
 import java.math.BigDecimal;
+import java.util.List;
 import java.util.Optional;
+import java.util.OptionalLong;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;
+import slabside.plugin.Answer;
 import slabside.plugin.Json;
 
 /**
@@ -20,6 +23,9 @@ record Sample(
         Optional<Lab> lab,
         Optional<BigDecimal> density,
         Conditions how) {
+    /** Of "test.colour-read", as it is proposed. */
+    static final int VERSION = 2;
+
     /** How it was read; each an empty text where the file does not say. */
     record Conditions(String instrument, String geometry, String illuminant, String observer, String backing) {
         static final Conditions UNKNOWN = new Conditions("", "", "", "", "");
@@ -39,8 +45,24 @@ record Sample(
         return new Sample(line, name, spectrum, lab, density, how.or(more));
     }
 
-    /** As fields of a "test.colour-read", version {@value ReadingsFile#VERSION}. */
-    Json.Fields fields(String of) {
+    /**
+     * As an entry to be written down.
+     *
+     * @param over what it lies over, the first printed first
+     */
+    Answer.Proposal proposed(String of, List<String> over) {
+        Json.Fields fields = fields(of);
+        if (!over.isEmpty()) {
+            fields = fields.with(
+                    "over",
+                    new Json.Items(
+                            over.stream().map(id -> (Json) new Json.Text(id)).toList()));
+        }
+        return new Answer.Proposal("test.colour-read", VERSION, fields, "", List.of(), OptionalLong.empty());
+    }
+
+    /** As fields of a "test.colour-read", version {@value #VERSION}. */
+    private Json.Fields fields(String of) {
         Json.Fields fields = Json.fields().with("of", of);
         if (spectrum.isPresent()) {
             Spectrum read = spectrum.get();

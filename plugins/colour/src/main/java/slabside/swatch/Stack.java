@@ -65,8 +65,13 @@ final class Stack {
         return measured(order).orElseGet(() -> computed(order));
     }
 
-    /** The newest reading of the last ink over the others in this order, dry before wet. */
+    /** As somebody read the last ink over the others in this order. */
     Optional<Bands> measured(List<Integer> order) {
+        return reading(order).flatMap(ReadFilm::seen);
+    }
+
+    /** The newest such reading, an instrument's before a photo's, dry before wet. */
+    private Optional<StudioView.ColourReading> reading(List<Integer> order) {
         if (order.size() < 2) {
             return Optional.empty();
         }
@@ -76,11 +81,11 @@ final class Stack {
         return studio.colourReadings(inks.get(order.get(order.size() - 1)).id()).stream()
                 .filter(reading -> reading.over().equals(under))
                 .filter(reading -> reading.spectrum().isPresent() || Known.isD50(reading))
-                .sorted(Comparator.comparing(ReadFilm::isWet)
+                .filter(reading -> ReadFilm.seen(reading).isPresent())
+                .sorted(Comparator.comparing(ReadFilm::isPhoto)
+                        .thenComparing(ReadFilm::isWet)
                         .thenComparing(Comparator.comparingLong(StudioView.ColourReading::millis)
                                 .reversed()))
-                .map(ReadFilm::seen)
-                .flatMap(Optional::stream)
                 .findFirst();
     }
 
@@ -113,8 +118,11 @@ final class Stack {
 
     /** A swatch of an order: whole when measured. */
     Answer.Swatch swatch(List<Integer> order) {
-        return measured(order)
-                .map(seen -> Sheets.measured(name(order), seen, ""))
+        return reading(order)
+                .map(reading -> Sheets.measured(
+                        name(order),
+                        ReadFilm.seen(reading).orElseThrow(),
+                        ReadFilm.isPhoto(reading) ? "from a photo" : ReadFilm.isWet(reading) ? "wet" : ""))
                 .orElseGet(() -> Sheets.swatch(name(order), computed(order)));
     }
 

@@ -90,6 +90,27 @@ class PhotoPairTest {
                 .contains("as it was read, the dab is about L* " + Math.round(50 + dab.l() - proof.l())));
     }
 
+    /** A bar that was photographed once is written down as a photo's, and believed less than a reading. */
+    @Test
+    void a_photographed_bar_is_proposed_as_a_photos() {
+        String photo = photo("#4f7f8c", "#5a7878", new double[] {1, 1, 1}, 0);
+        Answer answer = ask(photo, PLACES, "read", "50 -10 -12", "of", "upper", "under", "lower");
+        Answer.Proposal entry = ((Answer.Proposed) answer.blocks().stream()
+                        .filter(Answer.Proposed.class::isInstance)
+                        .findFirst()
+                        .orElseThrow())
+                .entries()
+                .get(0);
+        assertEquals("upper", entry.fields().at("of").text());
+        assertEquals("lower", entry.fields().at("over").items().get(0).text());
+        assertEquals(ReadFilm.PHOTO, entry.fields().at("instrument").text());
+        assertEquals(
+                50 + quantity(answer, "L*"),
+                entry.fields().at("lab").at("l").number().orElseThrow(),
+                0.051);
+        assertThrows(BadInput.class, () -> ask(photo, PLACES, "of", "upper"));
+    }
+
     @Test
     void what_is_too_bright_or_not_tapped_is_refused() {
         String bright = photo("#4f7f8c", "#f0f0f0", new double[] {1.4, 1.4, 1.4}, 0);
