@@ -18,16 +18,14 @@ final class Looks {
         this.desk = desk;
     }
 
-    /** A swatch of each ink whose colour is known: as it is now or, of one that was used up, as it was agreed. */
+    /** A swatch of each ink whose colour is known: as it is now or, of one that was used up, as it last was. */
     Map<ThingId, Answer.Swatch> of(List<ThingId> inks) {
-        Optional<Calculator> card = desk.studio.host().calculators().stream()
-                .filter(each -> each.card().id().equals(CARD))
-                .findFirst();
+        Optional<Calculator> card = desk.studio.host().bundled(CARD);
         Map<ThingId, Answer.Swatch> looks = new HashMap<>();
         if (inks.isEmpty() || card.isEmpty()) {
             return looks;
         }
-        List<String> asked = inks.stream().map(this::then).toList();
+        List<String> asked = inks.stream().map(ThingId::text).toList();
         List<Answer.Swatch> swatches =
                 desk.studio.host().ask(card.get(), Map.of("inks", String.join(",", asked))).blocks().stream()
                         .filter(Answer.Swatches.class::isInstance)
@@ -39,11 +37,5 @@ final class Looks {
             }
         }
         return looks;
-    }
-
-    private String then(ThingId ink) {
-        return desk.studio.ledger().now(ink).isEmpty()
-                ? ink + "@" + Moments.usual(desk.studio, ink).key().millis()
-                : ink.text();
     }
 }

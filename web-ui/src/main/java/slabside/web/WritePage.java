@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import slabside.colour.Bands;
 import slabside.edition.Register;
 import slabside.event.Catalogue;
 import slabside.event.EditionEvent;
@@ -24,6 +25,7 @@ import slabside.event.Precision;
 import slabside.event.RawBody;
 import slabside.event.StoneEvent;
 import slabside.event.StudioEvent;
+import slabside.event.TestEvent;
 import slabside.event.ThingId;
 import slabside.event.UnknownEvent;
 import slabside.host.Cautions;
@@ -129,6 +131,7 @@ final class WritePage {
         Catalogue.Entry entry = entry(type);
         List<StudioEvent> events = form.read(entry.event(), tap.form(), tap);
         numbersFit(events);
+        readingsFit(events);
         List<ThingId> about = EventCodec.about(events.get(0));
         String where = tap.form().has("another")
                 ? "/write/" + type + sticky(tap.form())
@@ -142,6 +145,21 @@ final class WritePage {
                                         : id.text().replaceFirst("-.*", ""))
                 : events.size() + " written down";
         return new Taps.Meant(events, guarded(events), said, where);
+    }
+
+    /** A spectrum is one of reflectance factors, and a film weighs something. */
+    private static void readingsFit(List<StudioEvent> events) {
+        for (StudioEvent event : events) {
+            if (event instanceof TestEvent.ColourRead read) {
+                if (read.spectrum() != null) {
+                    Bands.of(read.spectrum());
+                }
+                if (read.filmMgPerM2() != null && read.filmMgPerM2() <= 0) {
+                    throw new BadInput(
+                            "weight of the film", read.filmMgPerM2() + " mg/m²", "give one above 0, or none");
+                }
+            }
+        }
     }
 
     /** No number is issued twice, and none above what was declared. */

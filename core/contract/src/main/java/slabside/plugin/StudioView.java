@@ -338,6 +338,8 @@ public interface StudioView {
     /**
      * A colour as an instrument read it.
      *
+     * @param made when the film was made, as far as anybody said, in ms since 1970 UTC: its drawdown, or the reading less the
+     *     hours it had dried
      * @param of id of what was read: a drawdown, mix, can or material
      * @param backing what lay under it, such as "white" or "black", or an empty text
      * @param illuminant such as "D50", or an empty text
@@ -351,6 +353,7 @@ public interface StudioView {
     record ColourReading(
             String event,
             long millis,
+            long made,
             String of,
             String sheet,
             Optional<Spectrum> spectrum,
@@ -383,6 +386,9 @@ public interface StudioView {
 
     /** What was in a vessel at the end of a millisecond since 1970 UTC. */
     Composition compositionAt(String vessel, long millis);
+
+    /** What was in a vessel just after an entry of the log; nothing when there is no such entry. */
+    Composition compositionAfter(String vessel, String event);
 
     /** What ink came into a vessel, in order. */
     List<Path> into(String vessel);

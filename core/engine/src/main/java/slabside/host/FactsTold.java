@@ -156,7 +156,9 @@ final class FactsTold {
                 if (told.event() instanceof PressEvent.Measured measured) {
                     read.computeIfAbsent(RunStory.called(measured), any -> new ArrayList<>())
                             .add(measured.value().doubleValue());
-                } else if (told.event() instanceof TestEvent.ColourRead colour && colour.density() != null) {
+                } else if (told.event() instanceof TestEvent.ColourRead colour
+                        && colour.over() == null
+                        && colour.density() != null) {
                     read.computeIfAbsent("density", any -> new ArrayList<>())
                             .add(colour.density().doubleValue());
                 }
@@ -266,7 +268,9 @@ final class FactsTold {
                 } else if (told.event() instanceof TestEvent.ColourAgreed agreed) {
                     say("agreed in", agreed.light());
                     say("agreed over", agreed.over());
-                } else if (told.event() instanceof TestEvent.ColourRead read && read.density() != null) {
+                } else if (told.event() instanceof TestEvent.ColourRead read
+                        && read.over() == null
+                        && read.density() != null) {
                     count("density", read.density().doubleValue());
                 }
             }

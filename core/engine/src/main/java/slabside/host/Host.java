@@ -95,6 +95,11 @@ public final class Host implements AutoCloseable {
         droppedIn.close();
     }
 
+    /** The one of ours with an id; empty where the program was put together without it. */
+    public Optional<Calculator> bundled(String id) {
+        return Optional.ofNullable(bundled.get(id));
+    }
+
     /**
      * The calculator, report or importer with an id.
      *

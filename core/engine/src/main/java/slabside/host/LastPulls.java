@@ -75,6 +75,7 @@ public final class LastPulls {
                         ok);
             } else if (told.event() instanceof TestEvent.ColourRead colour
                     && colour.sheet() != null
+                    && colour.over() == null
                     && colour.density() != null) {
                 read("density", colour.sheet(), colour.density().doubleValue(), pulls, ok);
             } else if (told.event() instanceof PressEvent.Matched matched && matched.sheet() != null) {

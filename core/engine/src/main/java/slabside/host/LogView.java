@@ -96,6 +96,15 @@ final class LogView implements StudioView {
         return composition(vessel, runs.ledger().at(id(vessel), StoryKey.endOf(millis)));
     }
 
+    @Override
+    public Composition compositionAfter(String vessel, String event) {
+        Optional<Told> told = EventId.isUuid(event) ? views.told(new EventId(event)) : Optional.empty();
+        return composition(
+                vessel,
+                told.map(each -> runs.ledger().at(id(vessel), each.key()))
+                        .orElseGet(() -> runs.ledger().at(NOTHING, StoryKey.LAST)));
+    }
+
     private Composition composition(String vessel, Contents contents) {
         return new Composition(
                 vessel,
@@ -195,12 +204,12 @@ final class LogView implements StudioView {
     public List<ColourReading> colourReadings(String thing) {
         ThingId asked = id(thing);
         List<ThingId> read = new ArrayList<>(List.of(asked));
-        Map<ThingId, TestEvent.DrawdownMade> drawdowns = new HashMap<>();
+        Map<ThingId, Told> drawdowns = new HashMap<>();
         views.thingsOf("can", asked, MOST_CANS).forEach(can -> read.add(can.id()));
         for (ThingId each : List.copyOf(read)) {
             for (Told told : views.of(each, Set.of(Role.NOTED), StoryKey.LAST)) {
                 if (told.event() instanceof TestEvent.DrawdownMade made) {
-                    drawdowns.put(made.drawdown(), made);
+                    drawdowns.put(made.drawdown(), told);
                     if (views.canonical(made.vessel()).equals(each)) {
                         read.add(made.drawdown());
                     }
@@ -220,14 +229,18 @@ final class LogView implements StudioView {
     }
 
     /** What the reading does not say of backing and film is taken from its drawdown. */
-    private ColourReading colour(Told told, TestEvent.ColourRead read, Optional<TestEvent.DrawdownMade> made) {
+    private ColourReading colour(Told told, TestEvent.ColourRead read, Optional<Told> drawdown) {
+        Optional<TestEvent.DrawdownMade> made = drawdown.map(each -> (TestEvent.DrawdownMade) each.event());
+        long millis = told.key().millis();
+        long dried = read.hoursDry() == null ? 0 : (long) (read.hoursDry().doubleValue() * MS_PER_HOUR);
         Long film = read.filmMgPerM2() == null
                 ? made.map(TestEvent.DrawdownMade::filmMgPerM2).orElse(null)
                 : read.filmMgPerM2();
         String backing = said(read.backing());
         return new ColourReading(
                 told.id().text(),
-                told.key().millis(),
+                millis,
+                drawdown.map(each -> Math.min(millis, each.key().millis())).orElse(millis - dried),
                 read.of().text(),
                 read.sheet() == null ? "" : views.name(read.sheet()),
                 Optional.ofNullable(read.spectrum()),

@@ -73,6 +73,7 @@ final class RunStory {
         Map<ThingId, String> margins = new HashMap<>();
         Map<ThingId, Seen> labs = new HashMap<>();
         for (Told told : noted) {
+            // A bar that lies over other runs is not the colour of this one.
             if (told.event() instanceof PressEvent.Measured e && e.sheet() != null) {
                 of(readings, e.sheet()).put(called(e), e.value().doubleValue());
             } else if (told.event() instanceof PressEvent.Matched e && e.sheet() != null) {
@@ -83,14 +84,11 @@ final class RunStory {
                 if (e.margin() != null) {
                     margins.put(e.sheet(), EventCodec.word(e.margin()));
                 }
-            } else if (told.event() instanceof TestEvent.ColourRead e && e.sheet() != null) {
+            } else if (told.event() instanceof TestEvent.ColourRead e && e.sheet() != null && e.over() == null) {
                 if (e.density() != null) {
                     of(readings, e.sheet()).put("density", e.density().doubleValue());
                 }
-                // A bar that lies over other runs is not the colour of this one.
-                if (e.over() == null) {
-                    Seen.of(e).ifPresent(seen -> labs.put(e.sheet(), seen));
-                }
+                Seen.of(e).ifPresent(seen -> labs.put(e.sheet(), seen));
             }
         }
         Optional<ThingId> ok = run.edition().flatMap(runs::okSheet);
@@ -142,21 +140,24 @@ final class RunStory {
             String usual = "D50 2";
             if (read.lab() == null) {
                 return Optional.ofNullable(read.spectrum())
-                        .map(spectrum -> new Seen(D50.lab(Bands.of(spectrum)), usual, read.hoursDry()));
+                        .flatMap(Bands::readable)
+                        .map(bands -> new Seen(D50.lab(bands), usual, read.hoursDry()));
             }
             String light = (read.illuminant() == null
                             ? "D50"
                             : read.illuminant().strip().toUpperCase(Locale.ROOT)) + " "
-                    + (read.observer() != null && read.observer().startsWith("10") ? "10" : "2");
+                    + (read.observer() != null && read.observer().matches(".*\\b(10|1964)\\b.*|10.*") ? "10" : "2");
             return Optional.of(new Seen(CieLab.of(read.lab()), light, read.hoursDry()));
         }
 
         /** Only what was read under the same light, and dry with dry. */
         boolean comparesWith(Seen other) {
-            boolean dryness = hoursDry == null
-                    || other.hoursDry == null
-                    || hoursDry.compareTo(DRY) >= 0 == other.hoursDry.compareTo(DRY) >= 0;
-            return dryness && light.equals(other.light);
+            return isDry() == other.isDry() && light.equals(other.light);
+        }
+
+        /** Where nobody said, it counts as dry, as it does for films. */
+        private boolean isDry() {
+            return hoursDry == null || hoursDry.compareTo(DRY) >= 0;
         }
     }
 

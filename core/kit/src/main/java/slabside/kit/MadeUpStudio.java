@@ -7,6 +7,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.TreeMap;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
 import slabside.plugin.StudioView;
@@ -19,6 +20,7 @@ public final class MadeUpStudio implements StudioView {
     private final List<Thing> things = new ArrayList<>();
     private final List<Material> materials = new ArrayList<>();
     private final Map<String, Composition> vessels = new LinkedHashMap<>();
+    private final Map<String, TreeMap<Long, Composition>> before = new LinkedHashMap<>();
     private final Map<String, List<Planned>> recipes = new LinkedHashMap<>();
     private final List<PastRun> pastRuns = new ArrayList<>();
     private final List<PrintedRun> printedRuns = new ArrayList<>();
@@ -194,7 +196,25 @@ public final class MadeUpStudio implements StudioView {
 
     @Override
     public Composition compositionAt(String vessel, long millis) {
-        return composition(vessel);
+        Map.Entry<Long, Composition> then =
+                before.getOrDefault(vessel, new TreeMap<>()).floorEntry(millis);
+        return then == null ? composition(vessel) : then.getValue();
+    }
+
+    /** What {@link #then} says was in it at that moment, else what is in it. */
+    @Override
+    public Composition compositionAfter(String vessel, String event) {
+        return paths.stream()
+                .filter(path -> path.event().equals(event))
+                .findFirst()
+                .map(path -> compositionAt(vessel, path.millis()))
+                .orElseGet(() -> new Composition(vessel, "", new Uncertain(0, 0), List.of(), List.of()));
+    }
+
+    /** A vessel with what was in it from one moment on, until the next that is given. */
+    public MadeUpStudio then(long millis, Composition composition) {
+        before.computeIfAbsent(composition.vessel(), any -> new TreeMap<>()).put(millis, composition);
+        return this;
     }
 
     @Override

@@ -3,6 +3,7 @@ package slabside.colour;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import slabside.measure.BadInput;
 import slabside.measure.Spectrum;
 
@@ -92,6 +93,20 @@ public final class Bands {
             }
         }
         return new Bands(values, remarks(values, low, high));
+    }
+
+    /** The bands of a spectrum that was read, or nothing where {@link #of(Spectrum)} refuses it. */
+    public static Optional<Bands> readable(Spectrum spectrum) {
+        int step = spectrum.stepNm();
+        int count = spectrum.values().size();
+        boolean covers = step <= WIDEST_STEP
+                && count >= 4
+                && spectrum.startNm() <= LATEST_FIRST
+                && spectrum.startNm() + (long) step * (count - 1) >= SOONEST_LAST;
+        boolean reflects = spectrum.values().stream()
+                .mapToDouble(BigDecimal::doubleValue)
+                .allMatch(value -> value >= 0 && value <= MOST);
+        return covers && reflects ? Optional.of(of(spectrum)) : Optional.empty();
     }
 
     private static void check(int nm, double value) {

@@ -25,10 +25,14 @@ public final class Correction {
      * A dab that was read.
      *
      * @param shares of each ink in the mix when it was made; the rest is clear base
+     * @param film as heavy as {@code inks} are meant: 1, or that part of it
      */
-    public record Dab(List<Double> shares, CieLab seen) {
+    public record Dab(List<Double> shares, double film, CieLab seen) {
         public Dab {
             shares = List.copyOf(shares);
+            if (!(film > 0) || Double.isInfinite(film)) {
+                throw new BadInput("film of the dab", film, "give a part of the usual film above 0");
+            }
         }
     }
 
@@ -97,7 +101,7 @@ public final class Correction {
                     double[] residuals = new double[3 * dabs.size() + n + 1];
                     int at = 0;
                     for (Dab dab : dabs) {
-                        CieLab seen = seen(dab.shares(), strengths(tried));
+                        CieLab seen = seen(dab.shares(), strengths(tried), dab.film());
                         residuals[at++] = (seen.l() - dab.seen().l()) / READING;
                         residuals[at++] = (seen.a() - dab.seen().a()) / READING;
                         residuals[at++] = (seen.b() - dab.seen().b()) / READING;
@@ -113,7 +117,7 @@ public final class Correction {
                 high,
                 STEPS);
         Dab last = dabs.get(dabs.size() - 1);
-        CieLab seen = seen(last.shares(), strengths(logs));
+        CieLab seen = seen(last.shares(), strengths(logs), last.film());
         return new Learned(
                 Arrays.stream(logs, 0, n).map(StrictMath::exp).boxed().toList(),
                 StrictMath.exp(logs[n]),
@@ -129,10 +133,10 @@ public final class Correction {
                 .toArray();
     }
 
-    private CieLab seen(List<Double> shares, double[] strengths) {
+    private CieLab seen(List<Double> shares, double[] strengths, double film) {
         double[] strong = new double[strengths.length];
         for (int i = 0; i < strong.length; i++) {
-            strong[i] = shares.get(i) * strengths[i];
+            strong[i] = shares.get(i) * strengths[i] * film;
         }
         return light.lab(InkFilm.mixed(inks, strong).over(paper));
     }
@@ -192,6 +196,21 @@ public final class Correction {
                 Difference.ciede2000(target, expected));
     }
 
+    /**
+     * How a dab should look after some additions.
+     *
+     * @param inks grams of each that are added
+     */
+    public CieLab after(Learned learned, List<Double> grams, double base, List<Double> inks, double baseAdded) {
+        double whole = base + grams.stream().mapToDouble(each -> each).sum();
+        double[] added = new double[inks.size() + 1];
+        for (int i = 0; i < inks.size(); i++) {
+            added[i] = inks.get(i) / whole;
+        }
+        added[inks.size()] = baseAdded / whole;
+        return expected(added, learned, grams, whole);
+    }
+
     private double worth(
             double[] added, Learned learned, List<Double> grams, double whole, CieLab target, double most) {
         double sum = Arrays.stream(added).sum();
@@ -210,7 +229,11 @@ public final class Correction {
                 Arrays.stream(shares).boxed().toList(),
                 learned.strengths().stream()
                         .mapToDouble(each -> each * learned.film())
-                        .toArray());
-        return new CieLab(Math.max(0, seen.l() + learned.l()), seen.a() + learned.a(), seen.b() + learned.b());
+                        .toArray(),
+                1);
+        // What nobody can explain is of the old mix, and becomes less as it is let down.
+        double old = 1 / sum;
+        return new CieLab(
+                Math.max(0, seen.l() + old * learned.l()), seen.a() + old * learned.a(), seen.b() + old * learned.b());
     }
 }

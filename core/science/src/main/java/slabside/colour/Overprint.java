@@ -22,8 +22,10 @@ public record Overprint(double floor, double trapping) {
     public static final Overprint PLAIN = new Overprint(0, 1);
 
     private static final double LEAST = 2e-4;
-    private static final double LEAST_TRAPPING = 0.3;
-    private static final double MOST_TRAPPING = 1.3;
+    /** Between these the exponent of a pair is sought. */
+    public static final double LEAST_TRAPPING = 0.3;
+
+    public static final double MOST_TRAPPING = 1.3;
 
     public Overprint {
         if (!(floor >= 0 && floor < 1 && trapping > 0)) {

@@ -18,9 +18,10 @@ public final class RecipeSearch {
      *
      * @param inks places in the list that was searched, rising
      * @param shares of the film, one for each of {@code inks}
+     * @param beyond it lies on the other side of grey, so that its ΔE00 says nothing
      * @param difference ΔE00 from the target
      */
-    public record Found(List<Integer> inks, List<Double> shares, CieLab seen, double difference) {
+    public record Found(List<Integer> inks, List<Double> shares, CieLab seen, double difference, boolean beyond) {
         public Found {
             inks = List.copyOf(inks);
             shares = List.copyOf(shares);
@@ -235,7 +236,7 @@ public final class RecipeSearch {
         }
         int[] kept = used.stream().mapToInt(each -> each).toArray();
         CieLab seen = seen(kept, parts.stream().mapToDouble(each -> each).toArray());
-        return new Found(used, parts, seen, Difference.ciede2000(target, seen));
+        return new Found(used, parts, seen, Difference.ciede2000(target, seen), beyond(seen));
     }
 
     /**
@@ -264,9 +265,12 @@ public final class RecipeSearch {
      * differences: where hues are more than half a turn apart its mean hue leaps, and a pale green would be nearer to a vivid pink
      * than a pale pink (Sharma, Wu and Dalal 2005 show the leap).
      */
-    double rank(CieLab seen) {
-        boolean beyond = target.chroma() > CHROMATIC && target.a() * seen.a() + target.b() * seen.b() < 0;
-        return Difference.ciede2000(target, seen) + (beyond ? BEYOND_GREY : 0);
+    private double rank(CieLab seen) {
+        return Difference.ciede2000(target, seen) + (beyond(seen) ? BEYOND_GREY : 0);
+    }
+
+    private boolean beyond(CieLab seen) {
+        return target.chroma() > CHROMATIC && target.a() * seen.a() + target.b() * seen.b() < 0;
     }
 
     private CieLab seen(int[] inks, double[] shares) {

@@ -133,7 +133,6 @@ public final class Separation {
     private final Bands paper;
     private final Overprint overprint;
     private final Light light;
-    private final boolean scatters;
 
     /**
      * @param inks each as the whole film of a run would be of it alone
@@ -148,7 +147,6 @@ public final class Separation {
         this.paper = paper;
         this.overprint = overprint;
         this.light = light;
-        this.scatters = inks.stream().anyMatch(InkFilm::scatters);
     }
 
     /**
@@ -264,7 +262,7 @@ public final class Separation {
     }
 
     private Bands overlap(int which, List<InkFilm> films, List<Bands> alone) {
-        if (scatters) {
+        if (films.stream().anyMatch(InkFilm::scatters)) {
             Bands under = paper;
             for (int run = 0; run < films.size(); run++) {
                 under = (which >> run & 1) == 1 ? films.get(run).over(under) : under;

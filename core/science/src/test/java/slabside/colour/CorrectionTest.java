@@ -88,7 +88,7 @@ class CorrectionTest {
             before.add(Difference.ciede2000(target, dab));
             Correction correction = new Correction(known, WHITE, D50);
             Correction.Learned learned = correction.learn(List.of(new Correction.Dab(
-                    Arrays.stream(grams).mapToObj(each -> each / 100).toList(), dab)));
+                    Arrays.stream(grams).mapToObj(each -> each / 100).toList(), 1, dab)));
             Correction.Additions added =
                     correction.additions(learned, Arrays.stream(grams).boxed().toList(), base, target, 200);
             double[] then = new double[3];
@@ -130,12 +130,41 @@ class CorrectionTest {
                 .toList();
         Correction correction = new Correction(inks, WHITE, D50);
         List<InkFilm> truth = List.of(inks.get(0).times(1.2), inks.get(1).times(0.8));
-        Correction.Dab first = new Correction.Dab(List.of(0.2, 0.1), dab(truth, new double[] {20, 10}, 70));
-        Correction.Dab second = new Correction.Dab(List.of(0.05, 0.3), dab(truth, new double[] {5, 30}, 65));
+        Correction.Dab first = new Correction.Dab(List.of(0.2, 0.1), 1, dab(truth, new double[] {20, 10}, 70));
+        Correction.Dab second = new Correction.Dab(List.of(0.05, 0.3), 1, dab(truth, new double[] {5, 30}, 65));
         Correction.Learned learned = correction.learn(List.of(first, second));
         assertEquals(1.2, learned.strengths().get(0), 0.02);
         assertEquals(0.8, learned.strengths().get(1), 0.02);
         assertEquals(0, learned.l(), 0.3);
+    }
+
+    /** Of a thinner dab less of each ink is seen; said so, it teaches nothing of their strength. */
+    @Test
+    void a_thin_dab_is_no_weak_ink() throws IOException {
+        List<InkFilm> inks = real().stream()
+                .limit(2)
+                .map(patch -> InkFilm.overWhite(patch, WHITE))
+                .toList();
+        CieLab thin = dab(inks.stream().map(ink -> ink.times(0.5)).toList(), new double[] {20, 10}, 70);
+        Correction.Learned learned =
+                new Correction(inks, WHITE, D50).learn(List.of(new Correction.Dab(List.of(0.2, 0.1), 0.5, thin)));
+        assertEquals(1, learned.strengths().get(0), 1e-3);
+        assertEquals(1, learned.film(), 1e-3);
+    }
+
+    /** Five parts of a red that nobody wrote down: let down with as much base again, half of it is left. */
+    @Test
+    void what_cannot_be_explained_fades_as_the_mix_is_let_down() throws IOException {
+        InkFilm known = InkFilm.overWhite(real().get(0), WHITE);
+        InkFilm unwritten = InkFilm.overWhite(real().get(5), WHITE);
+        List<InkFilm> truth = List.of(known, unwritten);
+        Correction correction = new Correction(List.of(known), WHITE, D50);
+        Correction.Learned learned =
+                correction.learn(List.of(new Correction.Dab(List.of(0.2), 1, dab(truth, new double[] {20, 5}, 75))));
+        CieLab really = dab(truth, new double[] {20, 5}, 175);
+        CieLab expected = correction.after(learned, List.of(20.0), 80, List.of(0.0), 100);
+        assertTrue(Difference.ciede2000(really, expected) < 2.5, really + " " + expected);
+        assertTrue(expected.l() <= D50.lab(WHITE).l() + 0.5, "no lighter than the paper: " + expected);
     }
 
     @Test
@@ -146,7 +175,7 @@ class CorrectionTest {
                 .toList();
         CieLab dab = dab(inks, new double[] {20, 10}, 70);
         Correction correction = new Correction(inks, WHITE, D50);
-        Correction.Learned learned = correction.learn(List.of(new Correction.Dab(List.of(0.2, 0.1), dab)));
+        Correction.Learned learned = correction.learn(List.of(new Correction.Dab(List.of(0.2, 0.1), 1, dab)));
         Correction.Additions added = correction.additions(learned, List.of(20.0, 10.0), 70, dab, 100);
         assertEquals(0, added.base() + added.inks().get(0) + added.inks().get(1), 0.2);
         assertEquals(0, added.difference(), 0.02);

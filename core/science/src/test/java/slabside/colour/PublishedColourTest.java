@@ -112,7 +112,6 @@ class PublishedColourTest {
         assertEquals(6, seen);
     }
 
-    /** The sums of 24 chart spectra, and how far they are from a sum by one nanometre. */
     /** Observers and illuminants of 10 nm are those of 5 nm, each second row. */
     @Test
     void tables_of_five_nanometres_hold_those_of_ten() {

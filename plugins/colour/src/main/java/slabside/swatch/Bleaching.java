@@ -79,8 +79,9 @@ public final class Bleaching implements Calculator {
             Bands other = surface(NEW_TINT, tint.orElseThrow());
             int band = darkest(one);
             ratio *= depth(other, band) / depth(one, band);
-            Bands lighter = surface(OLD_TINT, shifted(old.get()));
-            relative = Math.abs(depth(lighter, band) / depth(one, band) - 1) * StrictMath.sqrt(2);
+            relative = StrictMath.hypot(
+                    Math.abs(depth(surface(OLD_TINT, shifted(old.get())), band) / depth(one, band) - 1),
+                    Math.abs(depth(surface(NEW_TINT, shifted(tint.get())), band) / depth(other, band) - 1));
             working = String.format(
                     Locale.ROOT,
                     "(1 − R)² / 2R at %d nm, new beside old, times white of the new / white of the old",
@@ -116,7 +117,7 @@ public final class Bleaching implements Calculator {
     }
 
     private static Lab shifted(Lab lab) {
-        return new Lab(lab.l().add(BigDecimal.valueOf(READING)), lab.a(), lab.b());
+        return new Lab(lab.l().subtract(BigDecimal.valueOf(READING)).max(BigDecimal.ZERO), lab.a(), lab.b());
     }
 
     private static Bands surface(Question<Lab> question, Lab lab) {

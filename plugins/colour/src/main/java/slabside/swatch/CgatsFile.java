@@ -8,20 +8,22 @@ import java.util.regex.Pattern;
 
 /** Text of ISO 28178, once ANSI CGATS.17: words, then a list of headings, then rows; one table after the other. */
 final class CgatsFile {
-    private static final Pattern WORD = Pattern.compile("\"((?:[^\"]|\"\")*)\"|(\\S+)");
-    private static final Pattern ILLUMINANT = Pattern.compile("\\b(A|C|D50|D55|D65|F2|F7|F11)\\b");
-    private static final Pattern ANGLE = Pattern.compile("(?i)observer[^0-9]*(10|2)\\b");
+    private static final Pattern WORD = Pattern.compile("\"([^\"]*+(?:\"\"[^\"]*+)*+)\"|(\\S+)");
 
     private final FileRead read;
     private final List<String> headings = new ArrayList<>();
     private Sample.Conditions how = Sample.Conditions.UNKNOWN;
+    /** By which light and observer L*a*b* was computed; it goes before the lamp of the instrument. */
+    private Sample.Conditions weighting = Sample.Conditions.UNKNOWN;
 
     CgatsFile(FileRead read) {
         this.read = read;
     }
 
     static boolean isOne(String text) {
-        return Pattern.compile("(?m)^\\s*BEGIN_DATA(_FORMAT)?\\b").matcher(text).find();
+        return Pattern.compile("(?m)^[ \\t]*BEGIN_DATA(_FORMAT)?\\b")
+                .matcher(text)
+                .find();
     }
 
     void read(String text) {
@@ -31,7 +33,7 @@ final class CgatsFile {
         // A row may go on over several lines.
         List<String> cells = new ArrayList<>();
         int began = 0;
-        for (int i = 0; i < lines.length; i++) {
+        for (int i = 0; i < lines.length && read.goesOn(); i++) {
             List<String> words = words(lines[i]);
             if (words.isEmpty()) {
                 continue;
@@ -55,7 +57,8 @@ final class CgatsFile {
                         began = cells.isEmpty() ? i + 1 : began;
                         cells.addAll(words);
                         if (cells.size() >= headings.size()) {
-                            read.row(new FileRead.Row(began, List.copyOf(headings), List.copyOf(cells), how));
+                            read.row(new FileRead.Row(
+                                    began, List.copyOf(headings), List.copyOf(cells), weighting.or(how)));
                             cells.clear();
                         }
                     } else {
@@ -64,7 +67,7 @@ final class CgatsFile {
                 }
             }
         }
-        if (inRows) {
+        if (inRows && read.goesOn()) {
             left(cells, began);
             read.trouble(lines.length, "the file ends before END_DATA; it was cut off, save it again");
         }
@@ -72,12 +75,17 @@ final class CgatsFile {
 
     private void left(List<String> cells, int line) {
         if (!cells.isEmpty()) {
-            read.row(new FileRead.Row(line, List.copyOf(headings), List.copyOf(cells), how));
+            read.row(new FileRead.Row(line, List.copyOf(headings), List.copyOf(cells), weighting.or(how)));
             cells.clear();
         }
     }
 
     private void keyword(List<String> words) {
+        if (words.get(0).equalsIgnoreCase("WEIGHTING_FUNCTION")) {
+            weighting = FileRead.light(String.join(" ", words.subList(1, words.size())))
+                    .or(weighting);
+            return;
+        }
         String value = String.join(" ", words.subList(1, words.size())).strip();
         Sample.Conditions said = switch (words.get(0).toUpperCase(Locale.ROOT)) {
             case "INSTRUMENTATION", "INSTRUMENT" -> new Sample.Conditions(value, "", "", "", "");
@@ -85,18 +93,11 @@ final class CgatsFile {
             case "ILLUMINATION_NAME", "ILLUMINANT" -> new Sample.Conditions("", "", value, "", "");
             case "OBSERVER_ANGLE", "OBSERVER" -> new Sample.Conditions("", "", "", FileRead.observer(value), "");
             case "SAMPLE_BACKING", "BACKING" -> new Sample.Conditions("", "", "", "", value);
-            case "WEIGHTING_FUNCTION", "MEASUREMENT_SOURCE" -> weighting(value);
+            case "MEASUREMENT_SOURCE" -> FileRead.light(value.replace('=', ' '));
             default -> Sample.Conditions.UNKNOWN;
         };
         // A later table may say it anew.
         how = said.or(how);
-    }
-
-    private static Sample.Conditions weighting(String value) {
-        Matcher angle = ANGLE.matcher(value);
-        Matcher light = ILLUMINANT.matcher(value.toUpperCase(Locale.ROOT).contains("ILLUM") ? value : "");
-        return new Sample.Conditions(
-                "", "", light.find() ? light.group(1) : "", angle.find() ? angle.group(1) + "°" : "", "");
     }
 
     /** Words of a line up to a #, with what stands in quotes as one. */

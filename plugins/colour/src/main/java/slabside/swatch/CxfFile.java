@@ -22,6 +22,8 @@ import slabside.measure.Lab;
  */
 final class CxfFile {
     private static final int DEEPEST = 60;
+    private static final int MOST_VALUES = 10_000;
+    private static final int MOST_BANDS = 1_000;
 
     private final FileRead read;
     private final Map<String, Specification> specifications = new HashMap<>();
@@ -43,13 +45,18 @@ final class CxfFile {
         private int start;
         private String illuminant = "";
         private String observer = "";
-        private String geometry = "";
+        private String lit = "";
+        private String seen = "";
         private String instrument = "";
         private String backing = "";
 
         Sample.Conditions conditions() {
             return new Sample.Conditions(
-                    instrument.strip(), geometry.strip(), illuminant, FileRead.observer(observer), backing);
+                    instrument,
+                    lit.isEmpty() && seen.isEmpty() ? "" : lit + "/" + seen,
+                    illuminant,
+                    FileRead.observer(observer.replace('_', ' ')),
+                    backing);
         }
     }
 
@@ -78,7 +85,7 @@ final class CxfFile {
         try {
             XMLStreamReader xml = factory.createXMLStreamReader(new StringReader(text));
             StringBuilder words = new StringBuilder();
-            while (xml.hasNext()) {
+            while (xml.hasNext() && found.size() < MOST_VALUES) {
                 int kind = xml.next();
                 line = Math.max(1, xml.getLocation().getLineNumber());
                 if (kind == XMLStreamConstants.START_ELEMENT) {
@@ -110,7 +117,11 @@ final class CxfFile {
             read.trouble(
                     line, "no object has a reflectance spectrum, CIELAB or a density; let the instrument save them");
         }
-        found.forEach(this::told);
+        for (Found each : found) {
+            if (read.goesOn()) {
+                told(each);
+            }
+        }
     }
 
     private void begins(XMLStreamReader xml, int line) {
@@ -158,14 +169,12 @@ final class CxfFile {
                 value.density = value.density.isEmpty() ? words : value.density;
                 found.add(value);
             }
-            case "Illuminant" -> specification.illuminant = words;
-            case "Observer" -> specification.observer = words;
-            case "IlluminationAngle" ->
-                specification.geometry = words + "/" + specification.geometry.replaceFirst(".*/", "");
-            case "MeasurementAngle" ->
-                specification.geometry = specification.geometry.replaceFirst("/.*", "") + "/" + words;
-            case "Model" -> specification.instrument = specification.instrument + " " + words;
-            case "Backing", "SampleBacking" -> specification.backing = words;
+            case "Illuminant" -> specification.illuminant = FileRead.shortened(words);
+            case "Observer" -> specification.observer = FileRead.shortened(words);
+            case "IlluminationAngle" -> specification.lit = FileRead.shortened(words);
+            case "MeasurementAngle" -> specification.seen = FileRead.shortened(words);
+            case "Model" -> specification.instrument = FileRead.shortened(words);
+            case "Backing", "SampleBacking" -> specification.backing = FileRead.shortened(words);
             default -> {
                 // Nothing that is kept.
             }
@@ -191,7 +200,7 @@ final class CxfFile {
                 return;
             }
             int nm = start;
-            for (String part : value.spectrum.split("\\s+")) {
+            for (String part : value.spectrum.split("\\s+", MOST_BANDS + 1)) {
                 Optional<BigDecimal> number = read.number(value.line, nm + " nm", part);
                 if (number.isEmpty()) {
                     return;

@@ -7,13 +7,18 @@ import java.nio.charset.Charset;
 import java.nio.charset.CodingErrorAction;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import slabside.colour.Bands;
+import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;
 
@@ -34,9 +39,18 @@ final class FileRead {
     record Row(int line, List<String> headings, List<String> cells, Sample.Conditions how) {}
 
     private static final Pattern NUMBER =
-            Pattern.compile("[-+]?(\\d{1,9}(\\.\\d{0,12})?|\\.\\d{1,12})([eE][-+]?\\d{1,2})?");
+            Pattern.compile("[-+]?(\\d{1,9}(\\.\\d{0,20})?|\\.\\d{1,20})([eE][-+]?\\d{1,2})?");
     private static final Pattern WAVELENGTH = Pattern.compile(
             "(?:SPECTRAL|SPEC|SPECTRUM|REFLECTANCE|REFL|R|NM)?[ _]*(?:NM|PCT|DEC)?[ _(]*(\\d{3})(?:\\.0+)?[ _]*(?:NM)?\\)?");
+    /** A heading of more letters names nothing that is known here. */
+    private static final int LONGEST_HEADING = 60;
+
+    private static final Pattern BRACKETS = Pattern.compile("[(\\[]([^()\\[\\]]*)[)\\]]");
+    private static final Pattern LIGHT = Pattern.compile("\\b(A|C|D50|D55|D65|D75|E|F2|F7|F11)\\b");
+    /** More rows than any chart has are no readings. */
+    private static final int MOST_ROWS = 10_000;
+
+    private static final int MOST_TROUBLES = 200;
     private static final int SHORTEST_WAVE = 300;
     private static final int LONGEST_WAVE = 900;
     private static final BigDecimal PERCENT_FROM = BigDecimal.valueOf(2);
@@ -45,7 +59,10 @@ final class FileRead {
 
     private final List<Sample> samples = new ArrayList<>();
     private final List<Trouble> troubles = new ArrayList<>();
-    private final List<String> remarks = new ArrayList<>();
+    /** What was taken for granted, and of how many readings. */
+    private final Map<String, Integer> remarks = new LinkedHashMap<>();
+
+    private int rows;
     /** Spectra wait for the whole file: only all of them tell whether it has parts or percentages. */
     private final List<Waiting> waiting = new ArrayList<>();
 
@@ -79,24 +96,32 @@ final class FileRead {
     }
 
     List<Trouble> troubles() {
-        return troubles.stream()
-                .sorted(java.util.Comparator.comparingInt(Trouble::line))
-                .toList();
+        return troubles.stream().sorted(Comparator.comparingInt(Trouble::line)).toList();
     }
 
     /** What was taken for granted, in words. */
     List<String> remarks() {
-        return List.copyOf(remarks);
+        return remarks.entrySet().stream()
+                .map(each ->
+                        each.getValue() == 1 ? each.getKey() : each.getKey() + " (" + each.getValue() + " readings)")
+                .toList();
+    }
+
+    /** Whether more of the file is worth reading. */
+    boolean goesOn() {
+        return rows < MOST_ROWS && troubles.size() < MOST_TROUBLES;
     }
 
     void trouble(int line, String words) {
-        troubles.add(new Trouble(line, words));
+        if (troubles.size() < MOST_TROUBLES) {
+            troubles.add(new Trouble(line, words));
+        } else if (troubles.size() == MOST_TROUBLES) {
+            troubles.add(new Trouble(line, "and more; the rest of the file was not read"));
+        }
     }
 
-    void remark(String words) {
-        if (!remarks.contains(words)) {
-            remarks.add(words);
-        }
+    private void remark(String words) {
+        remarks.merge(words, 1, Integer::sum);
     }
 
     /** By the mark at its beginning; else UTF-8 if it is that, else the letters of Western Europe (windows-1252). */
@@ -132,6 +157,14 @@ final class FileRead {
 
     /** A row of a table whose headings say what is in it. */
     void row(Row row) {
+        if (!goesOn()) {
+            return;
+        }
+        rows++;
+        if (rows == MOST_ROWS) {
+            trouble(row.line(), "more than " + MOST_ROWS + " rows; the rest of the file was not read");
+            return;
+        }
         if (row.cells().size() != row.headings().size()) {
             trouble(
                     row.line(),
@@ -145,6 +178,7 @@ final class FileRead {
         String name = "";
         String id = "";
         Sample.Conditions how = Sample.Conditions.UNKNOWN;
+        String light = "";
         for (int i = 0; i < row.cells().size(); i++) {
             String heading = row.headings().get(i).strip();
             String cell = row.cells().get(i).strip();
@@ -155,11 +189,20 @@ final class FileRead {
                 if (number.isEmpty()) {
                     return;
                 }
-                if (wave.isPresent()) {
-                    spectrum.put(wave.getAsInt(), number.get());
-                } else if (part >= 0) {
+                boolean twice = wave.isPresent()
+                        ? spectrum.put(wave.getAsInt(), number.get()) != null
+                        : part >= 0 && lab[part] != null;
+                String own = part >= 0 ? brackets(heading) : "";
+                if (twice || !own.isEmpty() && !light.isEmpty() && !own.equals(light)) {
+                    trouble(
+                            row.line(),
+                            heading + " comes twice or with another light; leave one set of columns, best of spectra");
+                    return;
+                }
+                if (part >= 0) {
+                    light = own.isEmpty() ? light : own;
                     lab[part] = number.get();
-                } else {
+                } else if (wave.isEmpty()) {
                     density = number;
                 }
             } else {
@@ -183,7 +226,13 @@ final class FileRead {
         Optional<Lab> colour = lab[0] != null && lab[1] != null && lab[2] != null
                 ? Optional.of(new Lab(lab[0], lab[1], lab[2]))
                 : Optional.empty();
-        reading(row.line(), name.isEmpty() ? id : name, spectrum, colour, density, how.or(row.how()));
+        reading(
+                row.line(),
+                name.isEmpty() ? id : name,
+                spectrum,
+                colour,
+                density,
+                how.or(light(light)).or(row.how()));
     }
 
     /** A reading whose spectrum, if any, is as the file has it: parts or percentages. */
@@ -224,15 +273,22 @@ final class FileRead {
     }
 
     private void finish() {
+        // By the middle of a spectrum: a single slip of the decimal does not make a file one of percentages.
         boolean percent = waiting.stream()
-                .flatMap(each -> each.spectrum().values().stream())
-                .anyMatch(value -> value.compareTo(PERCENT_FROM) > 0);
+                .filter(each -> !each.spectrum().isEmpty())
+                .anyMatch(each -> each.spectrum().values().stream()
+                                .sorted()
+                                .skip(each.spectrum().size() / 2)
+                                .findFirst()
+                                .orElseThrow()
+                                .compareTo(PERCENT_FROM)
+                        > 0);
         boolean spectra = waiting.stream().anyMatch(each -> !each.spectrum().isEmpty());
         if (spectra) {
             remark(
                     percent
-                            ? "Spectra are taken as percentages, because a value is above 2"
-                            : "Spectra are taken as parts of a perfect white, because no value is above 2");
+                            ? "Spectra are taken as percentages, because half of one lies above 2"
+                            : "Spectra are taken as parts of a perfect white, because none lies above 2");
         }
         for (Waiting each : waiting) {
             Optional<Spectrum> spectrum = Optional.empty();
@@ -281,10 +337,11 @@ final class FileRead {
         }
         Spectrum spectrum = new Spectrum(waves.get(0), step, values);
         try {
-            slabside.colour.Bands.of(spectrum)
-                    .remarks()
-                    .forEach(words -> remark("Line " + reading.line() + ": " + words));
-        } catch (slabside.measure.BadInput refused) {
+            Bands.of(spectrum).remarks().stream()
+                    // What most instruments read, from 400 to 700 nm, is enough.
+                    .filter(words -> !words.contains(" 400 nm") && !words.contains(" 700 nm"))
+                    .forEach(this::remark);
+        } catch (BadInput refused) {
             trouble(reading.line(), String.valueOf(refused.getMessage()));
             return Optional.empty();
         }
@@ -293,6 +350,9 @@ final class FileRead {
 
     /** The wavelength that a heading names, such as SPECTRAL_NM380, NM_380, R 380 or 380 nm. */
     static OptionalInt wavelength(String heading) {
+        if (heading.length() > LONGEST_HEADING) {
+            return OptionalInt.empty();
+        }
         Matcher wave = WAVELENGTH.matcher(heading.strip().toUpperCase(Locale.ROOT));
         if (!wave.matches()) {
             return OptionalInt.empty();
@@ -301,10 +361,27 @@ final class FileRead {
         return nm >= SHORTEST_WAVE && nm <= LONGEST_WAVE ? OptionalInt.of(nm) : OptionalInt.empty();
     }
 
-    private static int labPart(String heading) {
-        return switch (heading.toUpperCase(Locale.ROOT)
-                .replaceAll("[ *_]|\\(.*\\)", "")
-                .replaceFirst("^CIE", "")) {
+    /** What stands in brackets in a heading, such as "D65/10°". */
+    private static String brackets(String heading) {
+        Matcher inside = BRACKETS.matcher(heading);
+        return inside.find() ? inside.group(1).strip() : "";
+    }
+
+    /** Illuminant and observer as they are written together. */
+    static Sample.Conditions light(String text) {
+        Matcher light = LIGHT.matcher(text.toUpperCase(Locale.ROOT));
+        boolean ten = text.matches(".*\\b(10|1964)\\b.*");
+        boolean two = text.matches(".*\\b(2|1931)\\b.*");
+        return new Sample.Conditions("", "", light.find() ? light.group(1) : "", ten ? "10°" : two ? "2°" : "", "");
+    }
+
+    /** Which of L*, a*, b* a heading names, 0 to 2; −1 for none. */
+    static int labPart(String heading) {
+        if (heading.length() > LONGEST_HEADING) {
+            return -1;
+        }
+        String bare = BRACKETS.matcher(heading).replaceAll("");
+        return switch (bare.toUpperCase(Locale.ROOT).replaceAll("[ *_]", "").replaceFirst("^CIE", "")) {
             case "LABL", "L" -> 0;
             case "LABA", "A" -> 1;
             case "LABB", "B" -> 2;
@@ -338,7 +415,7 @@ final class FileRead {
 
     /** "2°" or "10°", however it was written. */
     static String observer(String text) {
-        String bare = text.replaceAll("[^0-9]", "");
-        return bare.equals("2") || bare.equals("1931") ? "2°" : bare.equals("10") || bare.equals("1964") ? "10°" : text;
+        String known = light(text).observer();
+        return known.isEmpty() ? text.strip() : known;
     }
 }

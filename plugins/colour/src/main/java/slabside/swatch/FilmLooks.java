@@ -46,8 +46,8 @@ public final class FilmLooks implements Calculator {
         CieLab seen = Sheets.seen(film);
         List<Answer.Swatch> swatches = new ArrayList<>();
         mix.read()
-                .ifPresent(read -> swatches.add(Sheets.measured(
-                        "as it was read", read.seen(), String.format(Locale.ROOT, "%.1f g/m²", read.grams()))));
+                .ifPresent(read -> swatches.add(
+                        Sheets.read(String.format(Locale.ROOT, "as it was read, %.1f g/m²", read.grams()), read)));
         swatches.add(Sheets.swatch("on the paper", film));
         swatches.add(Sheets.swatch("over a black bar", bar));
         swatches.add(Sheets.swatch("the bare paper", paper));

@@ -6,7 +6,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import slabside.colour.Bands;
-import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Card;
@@ -16,9 +15,8 @@ import slabside.plugin.StudioView;
 
 /** A colour card of what is kept: each ink as a film on paper, as it was read or as computed. The pages take their swatches from it. */
 public final class HowInksLook implements Calculator {
-    private static final Question<String> INKS = Question.text("inks", "Inks")
-            .optional()
-            .hint("ids with commas between them, each with @ and ms since 1970 for then; open for all that is kept");
+    private static final Question<String> INKS =
+            Question.text("inks", "Inks").optional().hint("ids with commas between them; open for all that is kept");
 
     @Override
     public Card card() {
@@ -39,7 +37,7 @@ public final class HowInksLook implements Calculator {
         Optional<String> asked = replies.maybe(INKS);
         if (asked.isPresent()) {
             for (String each : asked.get().split(",")) {
-                inks.add(composition(each.strip(), studio));
+                inks.add(Mixed.filled(each.strip(), studio));
             }
         } else {
             for (String kind : List.of("packet", "mix")) {
@@ -69,7 +67,7 @@ public final class HowInksLook implements Calculator {
 
     private static Answer.Swatch swatch(Mixed ink, Bands film) {
         if (ink.read().isPresent()) {
-            return Sheets.measured(ink.name(), ink.read().get().seen(), "");
+            return Sheets.read(ink.name(), ink.read().get());
         }
         Answer.Swatch computed = Sheets.swatch(ink.name(), film);
         return new Answer.Swatch(
@@ -81,17 +79,5 @@ public final class HowInksLook implements Calculator {
                             case 1 -> ", computed from L*a*b*";
                             default -> ", computed from screen colours";
                         });
-    }
-
-    private static StudioView.Composition composition(String token, StudioView studio) {
-        int at = token.indexOf('@');
-        if (at < 0) {
-            return studio.composition(token);
-        }
-        String millis = token.substring(at + 1);
-        if (!millis.matches("\\d{1,15}")) {
-            throw new BadInput(INKS.label(), token, "write ms since 1970 after the @");
-        }
-        return studio.compositionAt(token.substring(0, at), Long.parseLong(millis));
     }
 }

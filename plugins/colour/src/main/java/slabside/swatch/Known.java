@@ -76,11 +76,24 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank, b
     private static String refused(StudioView.Material material, StudioView studio) {
         return studio.colourReadings(material.id()).stream()
                 .filter(reading -> reading.spectrum().isEmpty() && reading.lab().isPresent() && !isD50(reading))
-                .map(reading -> "; L*a*b* under " + reading.illuminant() + " "
-                        + (reading.observer().isEmpty() ? "2°" : reading.observer())
+                .map(reading -> "; L*a*b* under "
+                        + ((reading.illuminant().isEmpty() ? "D50" : reading.illuminant()) + " "
+                                + (reading.observer().isEmpty() ? "2°" : reading.observer()))
                         + " is not used: read a spectrum, or under D50 and 2°")
                 .findFirst()
+                .or(() -> unreadable(material, studio))
                 .orElse("");
+    }
+
+    private static Optional<String> unreadable(StudioView.Material material, StudioView studio) {
+        boolean any = studio.colourReadings(material.id()).stream()
+                .anyMatch(reading -> reading.spectrum().isPresent()
+                        && Bands.readable(reading.spectrum().get()).isEmpty());
+        return any
+                ? Optional.of(
+                        "; a spectrum that is no reflectance is not used: put its values right, 1 for a perfect white,"
+                                + " from 420 to 680 nm at least")
+                : Optional.empty();
     }
 
     /** Only what was read in the light that films are computed for. */
@@ -94,7 +107,8 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank, b
 
     /** Where nobody said, D50 and 2° are taken: graphic arts read so (ISO 13655). */
     private static boolean isD50(String illuminant, String observer) {
-        return (illuminant.isEmpty() || illuminant.equalsIgnoreCase("D50")) && !observer.startsWith("10");
+        return (illuminant.isBlank() || illuminant.strip().equalsIgnoreCase("D50"))
+                && (observer.isBlank() || FileRead.observer(observer).equals("2°"));
     }
 
     static Bands white(double reflectance) {

@@ -25,6 +25,8 @@ record Mixed(
         List<Double> shares,
         Optional<ReadFilm> read,
         List<String> gaps) {
+    private static final int WRAPPINGS = 1;
+
     Mixed {
         parts = List.copyOf(parts);
         shares = List.copyOf(shares);
@@ -32,14 +34,7 @@ record Mixed(
     }
 
     static Mixed of(String vessel, String field, StudioView studio) {
-        StudioView.Composition now = studio.composition(vessel);
-        // What was used up is meant as it was when the last of it was put in.
-        StudioView.Composition in = now.shares().isEmpty()
-                ? studio.into(vessel).stream().mapToLong(StudioView.Path::millis).max().stream()
-                        .mapToObj(then -> studio.compositionAt(vessel, then))
-                        .findFirst()
-                        .orElse(now)
-                : now;
+        StudioView.Composition in = filled(vessel, studio);
         if (in.shares().isEmpty()) {
             throw new BadInput(
                     field, in.name(), "nothing that was in it is written down; pick a mix or packet that holds ink");
@@ -47,52 +42,89 @@ record Mixed(
         return of(in, studio, new HashMap<>());
     }
 
+    /** What is in it now or, of what was used up, just after the last of it was put in. */
+    static StudioView.Composition filled(String vessel, StudioView studio) {
+        StudioView.Composition now = studio.composition(vessel);
+        List<StudioView.Path> into = now.shares().isEmpty() ? studio.into(vessel) : List.of();
+        return into.isEmpty()
+                ? now
+                : studio.compositionAfter(vessel, into.get(into.size() - 1).event());
+    }
+
     /**
      * @param known of materials met before; those of this ink are put in
      */
     static Mixed of(StudioView.Composition in, StudioView studio, Map<String, Known> known) {
-        String vessel = in.vessel();
         List<Known> parts = new ArrayList<>();
         List<Double> shares = new ArrayList<>();
         for (StudioView.Share share : in.shares()) {
             parts.add(known.computeIfAbsent(share.material().id(), any -> Known.of(share.material(), studio)));
             shares.add(Math.max(0, share.share().value()));
         }
-        // What was added after a reading makes it one of another ink.
-        long changed = studio.into(vessel).stream()
+        return of(in.vessel(), in.name(), parts, shares, read(in.vessel(), studio, WRAPPINGS), in.gaps());
+    }
+
+    /** When something went into it last: films made before are of another ink. */
+    static long changed(String vessel, StudioView studio) {
+        return studio.into(vessel).stream()
                 .mapToLong(StudioView.Path::millis)
                 .max()
                 .orElse(Long.MIN_VALUE);
-        return of(vessel, in.name(), parts, shares, ReadFilm.of(vessel, changed, studio), in.gaps());
+    }
+
+    /** A film of this ink; of a packet into which a mix was wrapped, a film of that mix as it was wrapped. */
+    private static Optional<ReadFilm> read(String vessel, StudioView studio, int deep) {
+        List<StudioView.Path> into = studio.into(vessel);
+        Optional<ReadFilm> own = ReadFilm.of(vessel, changed(vessel, studio), studio);
+        if (own.isPresent()
+                || deep == 0
+                || into.size() != 1
+                || !into.get(0).why().equals("wrapped")) {
+            return own;
+        }
+        StudioView.Path wrapped = into.get(0);
+        long since = studio.into(wrapped.from()).stream()
+                .mapToLong(StudioView.Path::millis)
+                .filter(millis -> millis <= wrapped.millis())
+                .max()
+                .orElse(Long.MIN_VALUE);
+        boolean changedLater = changed(wrapped.from(), studio) > wrapped.millis();
+        return changedLater ? Optional.empty() : ReadFilm.of(wrapped.from(), since, studio);
     }
 
     /** The ink of a run, as it was on the rollers with its last edition pull. */
     static Optional<Mixed> ofRun(String run, StudioView studio) {
         Optional<StudioView.RunRecord> record = studio.runRecord(run);
-        Optional<StudioView.OnLoad> load = record.stream()
+        Optional<List<StudioView.OnLoad>> loads = record.stream()
                 .flatMap(each -> each.pulls().stream())
-                .filter(pull -> !pull.loads().isEmpty())
-                .reduce((before, last) -> last)
-                .map(pull -> pull.loads().get(0));
-        if (load.isEmpty()) {
+                .map(StudioView.PullRow::loads)
+                .filter(each -> !each.isEmpty())
+                .reduce((before, last) -> last);
+        if (loads.isEmpty()) {
             return Optional.empty();
         }
+        Map<String, Double> shares = new HashMap<>(loads.get().get(0).shares());
         List<Known> parts = new ArrayList<>();
-        List<Double> shares = new ArrayList<>();
+        List<Double> parted = new ArrayList<>();
         for (StudioView.Material material : studio.materials()) {
-            Double share = load.get().shares().get(material.name());
+            // A load tells its shares by name: of two materials of one name the first is taken.
+            Double share = shares.remove(material.name());
             if (share != null) {
                 parts.add(Known.of(material, studio));
-                shares.add(share);
+                parted.add(share);
             }
         }
+        // What was read on a sheet may lie over other runs.
+        List<StudioView.ColourReading> bare = studio.colourReadings(run).stream()
+                .filter(reading -> reading.sheet().isEmpty())
+                .toList();
         return Optional.of(of(
                 run,
                 record.get().name(),
                 parts,
-                shares,
-                ReadFilm.of(run, Long.MIN_VALUE, studio),
-                record.get().pulls().get(0).loads().size() > 1
+                parted,
+                ReadFilm.of(bare),
+                loads.get().size() > 1
                         ? List.of("of the inks of " + record.get().name() + " the first across the roller is shown")
                         : List.of()));
     }
@@ -104,11 +136,14 @@ record Mixed(
             List<Double> shares,
             Optional<ReadFilm> read,
             List<String> gaps) {
-        InkFilm film = read.map(ReadFilm::film)
+        // A photo tells less than materials that were read.
+        int computed = rank(parts);
+        Optional<ReadFilm> used = read.filter(each -> each.measured() || computed >= each.rank());
+        InkFilm film = used.map(ReadFilm::film)
                 .orElseGet(() -> InkFilm.mixed(
                         parts.stream().map(Known::film).toList(),
                         shares.stream().mapToDouble(each -> each).toArray()));
-        return new Mixed(id, name, film, parts, shares, read, gaps);
+        return new Mixed(id, name, film, parts, shares, used, gaps);
     }
 
     Mixed called(String other) {
@@ -117,11 +152,14 @@ record Mixed(
 
     /** 0 for what is known best, 2 for a screen colour: the worst of what its colour stands on. */
     int rank() {
-        return read.map(ReadFilm::rank)
-                .orElseGet(() -> parts.stream()
-                        .mapToInt(part -> part.rank() == 3 ? 0 : part.rank())
-                        .max()
-                        .orElse(0));
+        return read.map(ReadFilm::rank).orElseGet(() -> rank(parts));
+    }
+
+    private static int rank(List<Known> parts) {
+        return parts.stream()
+                .mapToInt(part -> part.rank() == 3 ? 0 : part.rank())
+                .max()
+                .orElse(0);
     }
 
     /** Whether anything in it has a colour that is known. */

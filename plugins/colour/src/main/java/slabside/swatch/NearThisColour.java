@@ -107,7 +107,7 @@ public final class NearThisColour implements Calculator {
                 "this colour",
                 Srgb.ofD50(wanted.colour()).hex(),
                 Sheets.numbers(wanted.colour()),
-                !wanted.fromScreen() && replies.maybe(Wanted.LIKE).isEmpty())));
+                replies.maybe(Wanted.SPECTRUM).isPresent())));
         first.forEach(each -> swatches.add(each.swatch()));
         Answer answer = Answer.titled("Inks near this colour")
                 .text(unmarked ? likely(near) : nearest(first))
@@ -127,10 +127,19 @@ public final class NearThisColour implements Calculator {
                     .assumption(
                             String.format(
                                     Locale.ROOT,
-                                    "Colours differ by ΔE00 %.0f and weights by %.0f %% between the log and the packet (one standard"
-                                            + " deviation)",
-                                    wanted.fromScreen() ? PICKED : READ,
+                                    "Between the log and the packet colours differ by ΔE00 %.0f where both were read and %.0f else, weights"
+                                            + " by %.0f %% (one standard deviation)",
+                                    READ,
+                                    PICKED,
                                     MASS * 100),
+                            "assumption")
+                    .assumption(
+                            String.format(
+                                    Locale.ROOT,
+                                    "A packet from another place is %.0f %% as likely, one that is not in the log as likely as one that"
+                                            + " is off by %.0f standard deviations",
+                                    OTHER_PLACE * 100,
+                                    STRANGER),
                             "assumption");
         }
         return Sheets.honest(answer, Math.max(wanted.fromScreen() ? 2 : 0, worst(seen)));
@@ -179,13 +188,15 @@ public final class NearThisColour implements Calculator {
             slabside.measure.Uncertain grams,
             double apart,
             StudioView studio) {
-        double off = apart / (wanted.fromScreen() || ink.rank() == 2 ? PICKED : READ);
-        double log = -off * off / 2;
+        double spread = wanted.fromScreen() || ink.rank() == 2 ? PICKED : READ;
+        double off = apart / spread;
+        // Beside a read ink and a weight known to MASS: the vaguer something is known, the less it says.
+        double log = -off * off / 2 - StrictMath.log(spread / READ);
         Optional<Double> weighed = replies.maybe(GRAMS).map(mass -> mass.milligrams() / 1000.0);
         if (weighed.isPresent()) {
             double sd = StrictMath.hypot(grams.u(), MASS * grams.value());
             double z = (weighed.get() - grams.value()) / sd;
-            log -= z * z / 2;
+            log -= z * z / 2 + StrictMath.log(sd / (MASS * grams.value()));
         }
         Optional<String> place = replies.maybe(PLACE).map(each -> each.strip().toLowerCase(Locale.ROOT));
         if (place.isPresent()) {

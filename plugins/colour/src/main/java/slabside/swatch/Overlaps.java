@@ -80,6 +80,17 @@ public final class Overlaps implements Calculator {
         if (edition.isEmpty()) {
             answer = answer.table("How much the order matters", List.of("pair", "ΔE00"), care(stack));
         }
+        if (edition.isPresent()) {
+            List<String> left = studio.runsOf(edition.get()).stream()
+                    .filter(run -> inks.stream().noneMatch(ink -> ink.id().equals(run)))
+                    .map(run ->
+                            studio.thing("run", run).map(StudioView.Thing::name).orElse(run))
+                    .toList();
+            if (!left.isEmpty()) {
+                answer = answer.caution("Not shown, because nothing of it was pulled or there are more than "
+                        + MOST_RUNS + " runs: " + String.join(", ", left) + ".");
+            }
+        }
         for (Mixed mix : inks) {
             answer = mix.told(answer);
         }

@@ -40,6 +40,9 @@ public final class PhotoPair implements Calculator {
             .hint("needs the OK proof as it was read");
     private static final Question<String> UNDER = Question.pick("under", "which lies over the ink of", "vessel", "run")
             .optional();
+    private static final Question<Double> DRY = Question.number("dry", "The dab has dried for", "hours", 0, 100_000)
+            .optional()
+            .hint("needed to write it down");
     private static final int LONGEST = 1_600;
     /** Side of what is looked at around a place, as a part of the shorter side. */
     private static final double SIDE = 0.03;
@@ -68,7 +71,7 @@ public final class PhotoPair implements Calculator {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(PICTURE, PLACES, CARD, READ, OF, UNDER);
+        return List.of(PICTURE, PLACES, CARD, READ, OF, UNDER, DRY);
     }
 
     @Override
@@ -129,7 +132,9 @@ public final class PhotoPair implements Calculator {
             answer = answer.with(new Answer.Proposed(
                     "The colour, from this photo",
                     List.of(sample.proposed(
-                            replies.to(OF), replies.maybe(UNDER).stream().toList()))));
+                            replies.to(OF),
+                            replies.maybe(UNDER).stream().toList(),
+                            java.util.OptionalDouble.of(replies.to(DRY))))));
         }
         return answer.caution(
                         "A camera by itself gives no recipe: these numbers tell a direction. Dab, dry, and look under"

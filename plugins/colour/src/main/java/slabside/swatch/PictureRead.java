@@ -1,5 +1,6 @@
 package slabside.swatch;
 
+import java.awt.color.ColorSpace;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
@@ -58,13 +59,7 @@ record PictureRead(int width, int height, int[] rgb) {
                 ImageReadParam param = reader.getDefaultReadParam();
                 param.setSourceSubsampling(every, every, 0, 0);
                 BufferedImage image = reader.read(0, param);
-                int w = image.getWidth();
-                int h = image.getHeight();
-                int[] rgb = image.getRGB(0, 0, w, h, null, 0, w);
-                for (int i = 0; i < rgb.length; i++) {
-                    rgb[i] = onWhite(rgb[i]);
-                }
-                return new PictureRead(w, h, rgb);
+                return pixels(image).turned(JpegOrientation.of(upload.bytes()));
             } finally {
                 reader.dispose();
             }
@@ -73,6 +68,58 @@ record PictureRead(int width, int height, int[] rgb) {
         } catch (IOException | IllegalArgumentException | IndexOutOfBoundsException broken) {
             throw refused(question, upload, "it cannot be read as a picture; save it again");
         }
+    }
+
+    private static PictureRead pixels(BufferedImage image) {
+        int w = image.getWidth();
+        int h = image.getHeight();
+        int[] rgb = new int[w * h];
+        boolean grey = image.getColorModel().getColorSpace().getType() == ColorSpace.TYPE_GRAY;
+        if (grey) {
+            // The library would take grey for light and make it brighter; a scan's grey is coded as a screen's.
+            int shift = Math.max(0, image.getColorModel().getComponentSize(0) - 8);
+            int least = image.getColorModel().getComponentSize(0);
+            boolean clear = image.getColorModel().hasAlpha();
+            int[] samples = new int[image.getRaster().getNumBands()];
+            for (int i = 0; i < rgb.length; i++) {
+                image.getRaster().getPixel(i % w, i / w, samples);
+                int value = least < 8 ? samples[0] * 255 / ((1 << least) - 1) : samples[0] >> shift;
+                int alpha = clear ? samples[1] >> shift : 255;
+                rgb[i] = onWhite(alpha << 24 | value << 16 | value << 8 | value);
+            }
+        } else {
+            image.getRGB(0, 0, w, h, rgb, 0, w);
+            for (int i = 0; i < rgb.length; i++) {
+                rgb[i] = onWhite(rgb[i]);
+            }
+        }
+        return new PictureRead(w, h, rgb);
+    }
+
+    /** As a browser shows it, by the tag of its orientation (Exif 2.3, 0x0112): 1 as it is, to 8. */
+    private PictureRead turned(int orientation) {
+        boolean swapped = orientation >= 5;
+        int w = swapped ? height : width;
+        int h = swapped ? width : height;
+        int[] turned = new int[rgb.length];
+        for (int y = 0; y < height; y++) {
+            for (int x = 0; x < width; x++) {
+                int right = width - 1 - x;
+                int down = height - 1 - y;
+                int to = switch (orientation) {
+                    case 2 -> y * w + right;
+                    case 3 -> down * w + right;
+                    case 4 -> down * w + x;
+                    case 5 -> x * w + y;
+                    case 6 -> x * w + down;
+                    case 7 -> right * w + down;
+                    case 8 -> right * w + y;
+                    default -> y * w + x;
+                };
+                turned[to] = rgb[y * width + x];
+            }
+        }
+        return new PictureRead(w, h, turned);
     }
 
     private static BadInput refused(Question<Upload> question, Upload upload, String remedy) {

@@ -21,6 +21,16 @@ import slabside.plugin.StudioView;
  * @param wet somebody said that it had not dried for {@link #DRY_HOURS}
  */
 record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, boolean wet) {
+    /** What a swatch of it says beside its numbers. */
+    String remark() {
+        return (rank == 2 ? "from a photo" : "") + (rank == 2 && wet ? ", " : "") + (wet ? "wet" : "");
+    }
+
+    /** Whether an instrument read it. */
+    boolean measured() {
+        return rank < 2;
+    }
+
     /** What is named as the instrument of a colour that was taken from a photo. */
     static final String PHOTO = "photo beside a grey card";
 
@@ -33,40 +43,49 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
     private static final double BLACK = 0.03;
     /** A film over black is of the same thickness as one over white when their weights differ by less. */
     private static final double SAME_WEIGHT = 0.05;
+    /** One drawdown lies over both when its two readings are of films made so close to each other. */
+    private static final long SAME_DAY_MS = 86_400_000L;
 
     /**
-     * @param since readings before this moment are of something else, in ms since 1970
+     * @param since films made before this moment are of something else, in ms since 1970
      */
     static Optional<ReadFilm> of(String thing, long since, StudioView studio) {
-        List<StudioView.ColourReading> read = studio.colourReadings(thing).stream()
-                .filter(reading -> reading.over().isEmpty() && reading.millis() >= since)
-                .filter(reading -> reading.spectrum().isPresent() || Known.isD50(reading))
-                .sorted(Comparator.comparingInt((StudioView.ColourReading reading) -> rank(reading))
-                        .thenComparing(ReadFilm::isWet)
+        return of(studio.colourReadings(thing).stream()
+                .filter(reading -> reading.made() >= since)
+                .toList());
+    }
+
+    static Optional<ReadFilm> of(List<StudioView.ColourReading> readings) {
+        List<StudioView.ColourReading> read = readings.stream()
+                .filter(reading -> reading.over().isEmpty() && seen(reading).isPresent() && grams(reading) > 0)
+                // Dry before wet, whatever was read.
+                .sorted(Comparator.comparing((StudioView.ColourReading reading) -> isWet(reading))
+                        .thenComparingInt(reading -> rank(reading))
                         .thenComparing(Comparator.comparingLong(StudioView.ColourReading::millis)
                                 .reversed()))
                 .toList();
         List<StudioView.ColourReading> black =
                 read.stream().filter(ReadFilm::isOverBlack).toList();
         for (StudioView.ColourReading reading : read) {
-            Optional<Bands> seen = isOverBlack(reading) ? Optional.empty() : seen(reading);
-            if (seen.isEmpty()) {
+            if (isOverBlack(reading)) {
                 continue;
             }
+            Bands seen = seen(reading).orElseThrow();
             Optional<StudioView.ColourReading> beside = black.stream()
                     .filter(other -> reading.spectrum().isPresent()
                             && other.spectrum().isPresent()
                             && isWet(other) == isWet(reading)
+                            && Math.abs(other.made() - reading.made()) <= SAME_DAY_MS
                             && Math.abs(grams(other) - grams(reading)) <= SAME_WEIGHT * grams(reading))
                     .findFirst();
             InkFilm film = beside.flatMap(ReadFilm::seen)
-                    .map(overBlack -> InkFilm.overBoth(overBlack, Known.white(BLACK), seen.get(), Known.white(WHITE)))
-                    .orElseGet(() -> InkFilm.overWhite(seen.get(), Known.white(WHITE)));
+                    .map(overBlack -> InkFilm.overBoth(overBlack, Known.white(BLACK), seen, Known.white(WHITE)))
+                    .orElseGet(() -> InkFilm.overWhite(seen, Known.white(WHITE)));
             return Optional.of(new ReadFilm(
                     film.times(1 / grams(reading)),
-                    seen.get(),
+                    seen,
                     grams(reading),
-                    words(reading, beside.isPresent(), seen.get()),
+                    words(reading, beside.isPresent(), seen),
                     rank(reading),
                     isWet(reading)));
         }
@@ -83,6 +102,7 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
                 Locale.ROOT,
                 reading.gramsPerM2().isPresent() ? "read of a film of %.1f g/m²" : "film taken as %.0f g/m²",
                 grams(reading)));
+        words.add(overBoth ? "over a white taken as 85 % and a black taken as 3 %" : "over a white taken as 85 %");
         words.add(
                 reading.hoursDry().isEmpty()
                         ? "nobody said how dry"
@@ -107,7 +127,7 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
         return reading.instrument().equals(PHOTO);
     }
 
-    private static double grams(StudioView.ColourReading reading) {
+    static double grams(StudioView.ColourReading reading) {
         return reading.gramsPerM2().orElse(Known.USUAL_FILM);
     }
 
@@ -115,14 +135,17 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
         return reading.hoursDry().orElse(DRY_HOURS) < DRY_HOURS;
     }
 
-    private static boolean isOverBlack(StudioView.ColourReading reading) {
-        return reading.backing().toLowerCase(Locale.ROOT).contains("black");
+    static boolean isOverBlack(StudioView.ColourReading reading) {
+        String backing = reading.backing().toLowerCase(Locale.ROOT);
+        return backing.contains("black") && !backing.contains("white");
     }
 
-    /** Empty for what no surface can look like. */
+    /** What was seen; nothing for a density alone, another light, or what no surface can look like. */
     static Optional<Bands> seen(StudioView.ColourReading reading) {
         return reading.spectrum().isPresent()
-                ? Optional.of(Bands.of(reading.spectrum().get()))
-                : Smoothest.of(CieLab.of(reading.lab().orElseThrow()), Known.PLAIN_D50);
+                ? Bands.readable(reading.spectrum().get())
+                : reading.lab()
+                        .filter(lab -> Known.isD50(reading))
+                        .flatMap(lab -> Smoothest.of(CieLab.of(lab), Known.PLAIN_D50));
     }
 }

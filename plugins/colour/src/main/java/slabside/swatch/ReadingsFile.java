@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import java.util.stream.Stream;
 import slabside.colour.Bands;
@@ -74,7 +75,9 @@ public final class ReadingsFile implements Importer {
                 troubles.add(new FileRead.Trouble(sample.line(), light.get()));
                 continue;
             }
-            Optional<String> of = replies.maybe(OF).or(() -> named(sample.name(), studio));
+            Optional<String> of = replies.maybe(OF)
+                    .or(() ->
+                            entries.size() + nameless.size() < MOST ? named(sample.name(), studio) : Optional.empty());
             if (of.isEmpty()) {
                 nameless.add(sample.name().isEmpty() ? "line " + sample.line() : sample.name());
             } else if (entries.size() < MOST) {
@@ -96,6 +99,11 @@ public final class ReadingsFile implements Importer {
                     + String.join(", ", nameless.subList(0, Math.min(10, nameless.size())))
                     + (nameless.size() > 10 ? " …" : "")
                     + ". Pick what was read, and give the name of its reading.");
+        }
+        if (replies.maybe(OF).isPresent() && entries.size() > 1) {
+            answer = answer.caution(
+                    "All " + entries.size() + " readings would be written down of one ink. Give the name of one"
+                            + " reading if they are of several.");
         }
         if (samples.size() > MOST) {
             answer = answer.caution("Only the first " + MOST + " readings are proposed; name one to have others.");
@@ -145,7 +153,8 @@ public final class ReadingsFile implements Importer {
         if (sample.spectrum().isPresent() || sample.lab().isEmpty() || Known.isD50(sample.how())) {
             return Optional.empty();
         }
-        return Optional.of("L*a*b* under " + sample.how().illuminant() + ", "
+        return Optional.of("L*a*b* under "
+                + (sample.how().illuminant().isEmpty() ? "D50" : sample.how().illuminant()) + ", "
                 + (sample.how().observer().isEmpty() ? "2°" : sample.how().observer())
                 + "; films are computed under D50, 2°: let the instrument save spectra, or set it to D50 and 2°");
     }
@@ -168,15 +177,9 @@ public final class ReadingsFile implements Importer {
         List<String> over = Stream.of(UNDER, BETWEEN)
                 .flatMap(question -> replies.maybe(question).stream())
                 .toList();
-        Answer.Proposal proposed = sample.proposed(of, over);
+        Answer.Proposal proposed = sample.proposed(
+                of, over, replies.maybe(DRY).map(OptionalDouble::of).orElse(OptionalDouble.empty()));
         Json.Fields fields = proposed.fields();
-        if (replies.maybe(DRY).isPresent()) {
-            fields = fields.with(
-                    "hoursDry",
-                    BigDecimal.valueOf(replies.to(DRY))
-                            .setScale(2, RoundingMode.HALF_UP)
-                            .toPlainString());
-        }
         if (replies.maybe(FILM).isPresent()) {
             fields = fields.with(
                     "filmMgPerM2",

@@ -1,8 +1,10 @@
 package slabside.swatch;
 
 import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;
@@ -41,17 +43,21 @@ record Sample(
         }
     }
 
-    Sample with(Conditions more) {
-        return new Sample(line, name, spectrum, lab, density, how.or(more));
-    }
-
     /**
      * As an entry to be written down.
      *
      * @param over what it lies over, the first printed first
+     * @param hoursDry empty when nobody said
      */
-    Answer.Proposal proposed(String of, List<String> over) {
+    Answer.Proposal proposed(String of, List<String> over, OptionalDouble hoursDry) {
         Json.Fields fields = fields(of);
+        if (hoursDry.isPresent()) {
+            fields = fields.with(
+                    "hoursDry",
+                    BigDecimal.valueOf(hoursDry.getAsDouble())
+                            .setScale(2, RoundingMode.HALF_UP)
+                            .toPlainString());
+        }
         if (!over.isEmpty()) {
             fields = fields.with(
                     "over",

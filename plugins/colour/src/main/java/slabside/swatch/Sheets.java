@@ -58,7 +58,24 @@ final class Sheets {
                 label, screen.hex(), numbers(lab) + (screen.inGamut() ? "" : "; no screen shows it whole"));
     }
 
+    /** Wet films look darker and richer: they are not compared with dry ones. */
+    static Answer wetBesideDry(Answer answer, List<Known> inks) {
+        boolean wet = inks.stream().anyMatch(Known::wet);
+        boolean dry = inks.stream().anyMatch(ink -> ink.rank() < 3 && !ink.wet());
+        return !wet
+                ? answer
+                : answer.caution(
+                        dry
+                                ? "Some of these inks were read wet and some dry: wet films look darker and richer. Read them all dry."
+                                : "These inks were read wet; dry they will look lighter and duller. Read them dry.");
+    }
+
     /** A swatch of what an instrument read. */
+    static Answer.Swatch read(String label, ReadFilm read) {
+        Answer.Swatch swatch = measured(label, read.seen(), read.remark());
+        return new Answer.Swatch(label, swatch.screen(), swatch.words(), read.measured());
+    }
+
     static Answer.Swatch measured(String label, Bands surface, String words) {
         Answer.Swatch swatch = swatch(label, surface);
         return new Answer.Swatch(label, swatch.screen(), swatch.words() + (words.isEmpty() ? "" : "; " + words), true);
@@ -68,7 +85,7 @@ final class Sheets {
     static Answer.Swatch single(Mixed ink, double weight, Bands computed) {
         return ink.read()
                 .filter(read -> Math.abs(read.grams() - weight) <= SAME_WEIGHT * weight)
-                .map(read -> measured(ink.name(), read.seen(), ""))
+                .map(read -> read(ink.name(), read))
                 .orElseGet(() -> swatch(ink.name(), computed));
     }
 
@@ -104,11 +121,11 @@ final class Sheets {
     static Answer honest(Answer answer, int worst) {
         Optional<String> words = worst == 2
                 ? Optional.of(
-                        "At least one ink is known only by a colour picked on a screen: this shows the direction, not the colour. A"
+                        "At least one colour is known only from a screen or a photo: this shows the direction, not the colour. A"
                                 + " dab decides. An instrument's reading of a drawdown makes it much surer.")
                 : worst == 1
                         ? Optional.of(
-                                "At least one ink is known by L*a*b* alone: under another lamp it may look otherwise.")
+                                "At least one colour is known by L*a*b* alone: under another lamp it may look otherwise.")
                         : Optional.empty();
         // Before anything that looks like a colour.
         Answer told = words.map(caution ->
@@ -120,7 +137,9 @@ final class Sheets {
                                 "A colour known like this is off by about %.0f in each of L*, a*, b*",
                                 2 * SURE[worst]),
                         "assumption")
-                .assumption("Films only take light away; opaque white alone scatters", "assumption")
+                .assumption(
+                        "Films only take light away, but for an opaque white and inks that were read over black too",
+                        "assumption")
                 .assumption(
                         "The density of all materials is alike, so that shares by weight are shares of the film",
                         "assumption");

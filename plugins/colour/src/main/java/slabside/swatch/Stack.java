@@ -20,9 +20,12 @@ final class Stack {
                     + " middle and 5.6 at most, where the solids were known by L*a*b*; on nine of three inks by 3.9 in the middle (indicative)."
                     + " Those were machine prints with process inks.";
 
-    private static final String SCATTERS =
+    static final String SCATTERS =
             "One of these inks scatters light, as an opaque white does: films are laid one over the other by what they"
                     + " absorb and scatter (Kubelka and Munk). How far that is off was not measured.";
+
+    /** An exponent at the end of its range is no exponent: the overlap is not one of these films. */
+    private static final double AT_THE_END = 0.01;
 
     private final List<Mixed> inks;
     private final double weight;
@@ -80,7 +83,9 @@ final class Stack {
                 .toList();
         return studio.colourReadings(inks.get(order.get(order.size() - 1)).id()).stream()
                 .filter(reading -> reading.over().equals(under))
-                .filter(reading -> reading.spectrum().isPresent() || Known.isD50(reading))
+                .filter(reading -> order.stream()
+                        .allMatch(each ->
+                                reading.made() >= Mixed.changed(inks.get(each).id(), studio)))
                 .filter(reading -> ReadFilm.seen(reading).isPresent())
                 .sorted(Comparator.comparing(ReadFilm::isPhoto)
                         .thenComparing(ReadFilm::isWet)
@@ -107,22 +112,44 @@ final class Stack {
 
     /** How one ink lies on another, from their overlap where that was measured. */
     OptionalDouble trapping(int below, int above) {
-        List<Integer> pair = List.of(below, above);
-        return trapping.computeIfAbsent(
-                pair,
-                any -> measured(pair)
-                        .map(seen -> OptionalDouble.of(overprint.trappingOf(
-                                paper, alone.get(below), alone.get(above), Sheets.seen(seen), Known.D50)))
-                        .orElse(OptionalDouble.empty()));
+        return trapping.computeIfAbsent(List.of(below, above), pair -> {
+            Optional<StudioView.ColourReading> reading = reading(pair);
+            if (reading.isEmpty() || pair.stream().anyMatch(ink -> isOtherwiseDry(inks.get(ink), reading.get()))) {
+                return OptionalDouble.empty();
+            }
+            // At the weight at which the overlap was printed, if anybody said.
+            double weighed = reading.get().gramsPerM2().orElse(weight);
+            double exponent = overprint.trappingOf(
+                    paper,
+                    inks.get(below).film().times(weighed).over(paper),
+                    inks.get(above).film().times(weighed).over(paper),
+                    Sheets.seen(ReadFilm.seen(reading.get()).orElseThrow()),
+                    Known.D50);
+            return exponent > Overprint.LEAST_TRAPPING + AT_THE_END && exponent < Overprint.MOST_TRAPPING - AT_THE_END
+                    ? OptionalDouble.of(exponent)
+                    : OptionalDouble.empty();
+        });
+    }
+
+    /** Wet films and dry ones are not compared. */
+    private static boolean isOtherwiseDry(Mixed ink, StudioView.ColourReading reading) {
+        return ink.read().isPresent()
+                ? ink.read().get().wet() != ReadFilm.isWet(reading)
+                : ink.parts().stream().anyMatch(part -> part.rank() < 2 && part.wet() != ReadFilm.isWet(reading));
     }
 
     /** A swatch of an order: whole when measured. */
     Answer.Swatch swatch(List<Integer> order) {
         return reading(order)
-                .map(reading -> Sheets.measured(
-                        name(order),
-                        ReadFilm.seen(reading).orElseThrow(),
-                        ReadFilm.isPhoto(reading) ? "from a photo" : ReadFilm.isWet(reading) ? "wet" : ""))
+                .map(reading -> {
+                    Bands seen = ReadFilm.seen(reading).orElseThrow();
+                    Answer.Swatch swatch = Sheets.measured(
+                            name(order),
+                            seen,
+                            ReadFilm.isPhoto(reading) ? "from a photo" : ReadFilm.isWet(reading) ? "wet" : "");
+                    return new Answer.Swatch(
+                            swatch.label(), swatch.screen(), swatch.words(), !ReadFilm.isPhoto(reading));
+                })
                 .orElseGet(() -> Sheets.swatch(name(order), computed(order)));
     }
 
@@ -137,12 +164,14 @@ final class Stack {
         List<List<String>> rows = new ArrayList<>();
         for (int below = 0; below < inks.size(); below++) {
             for (int above = 0; above < inks.size(); above++) {
-                OptionalDouble exponent = below == above || scatters ? OptionalDouble.empty() : trapping(below, above);
-                if (exponent.isPresent()) {
-                    List<Integer> pair = List.of(below, above);
+                List<Integer> pair = List.of(below, above);
+                if (below != above && !scatters && measured(pair).isPresent()) {
+                    OptionalDouble exponent = trapping(below, above);
                     rows.add(List.of(
                             name(pair),
-                            String.format(java.util.Locale.ROOT, "%.2f", exponent.getAsDouble()),
+                            exponent.isPresent()
+                                    ? String.format(java.util.Locale.ROOT, "%.2f", exponent.getAsDouble())
+                                    : "cannot be these films",
                             String.format(
                                     java.util.Locale.ROOT,
                                     "%.1f",

@@ -131,7 +131,13 @@ public final class StartingPoint implements Calculator {
                     PictureRead.png("run-" + (run + 1) + ".png", picture.width(), picture.height(), greys[run])));
         }
         return Sheets.honest(
-                answer.text(Stack.MEASURED)
+                Sheets.wetBesideDry(answer, inks)
+                        .text(
+                                plan.runs().stream()
+                                                .anyMatch(tint ->
+                                                        films.get(tint.ink()).scatters())
+                                        ? Stack.SCATTERS
+                                        : Stack.MEASURED)
                         .caution(
                                 "This is a place to begin, not a proof: draw what you see, and pull each overlap small before the"
                                         + " stones are drawn.")

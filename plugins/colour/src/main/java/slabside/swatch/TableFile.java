@@ -9,6 +9,13 @@ import java.util.OptionalInt;
  * a column with the wavelengths down the first.
  */
 final class TableFile {
+    private static final int NONE = -1;
+    private static final int PREFACE = 40;
+    /** Lines and cells of a line beyond which nothing is kept. */
+    private static final int MOST_LINES = 20_000;
+
+    private static final int MOST_CELLS = 2_000;
+
     private final FileRead read;
 
     TableFile(FileRead read) {
@@ -19,15 +26,26 @@ final class TableFile {
     private record Line(int number, List<String> cells) {}
 
     void read(String text) {
-        char between = between(text);
-        List<Line> lines = lines(text, between);
-        int heading = 0;
-        while (heading < lines.size() && !isHeading(lines.get(heading).cells())) {
-            heading++;
+        List<Line> lines = List.of();
+        int heading = NONE;
+        for (char between : new char[] {';', '\t', ','}) {
+            List<Line> parted = lines(text, between);
+            int found = heading(parted);
+            boolean turned = parted.size() > 3
+                    && wave(parted.get(1)).isPresent()
+                    && parted.get(1).cells().size() > 1;
+            if (found != NONE || turned) {
+                lines = parted;
+                heading = found;
+                break;
+            }
         }
-        if (heading < lines.size()) {
+        if (heading != NONE) {
             List<String> headings = lines.get(heading).cells();
             for (Line line : lines.subList(heading + 1, lines.size())) {
+                if (!read.goesOn()) {
+                    return;
+                }
                 read.row(new FileRead.Row(
                         line.number(), headings, filled(line.cells(), headings), Sample.Conditions.UNKNOWN));
             }
@@ -63,7 +81,7 @@ final class TableFile {
             }
             headings.add(line.cells().get(0));
         }
-        for (int column = 1; column < names.size(); column++) {
+        for (int column = 1; column < names.size() && read.goesOn(); column++) {
             List<String> cells = new ArrayList<>(List.of(names.get(column)));
             for (Line line : lines.subList(1, lines.size())) {
                 if (line.cells().size() <= column) {
@@ -87,16 +105,20 @@ final class TableFile {
                 .filter(cell -> FileRead.wavelength(cell).isPresent())
                 .count();
         long lab = cells.stream()
-                .map(cell -> cell.strip().toUpperCase(java.util.Locale.ROOT).replaceAll("[ *_]|^CIE|^LAB|\\(.*\\)", ""))
-                .filter(cell -> cell.equals("L") || cell.equals("A") || cell.equals("B"))
+                .filter(cell -> FileRead.labPart(cell.strip()) >= 0)
                 .count();
         boolean density = cells.stream().anyMatch(cell -> cell.strip().equalsIgnoreCase("density"));
         return waves >= 4 || lab >= 3 || density;
     }
 
-    private static char between(String text) {
-        String head = text.lines().filter(line -> !line.isBlank()).findFirst().orElse("");
-        return head.indexOf(';') >= 0 ? ';' : head.indexOf('\t') >= 0 ? '\t' : ',';
+    /** A title may stand before the heading, but no long preface. */
+    private static int heading(List<Line> lines) {
+        for (int i = 0; i < Math.min(PREFACE, lines.size()); i++) {
+            if (isHeading(lines.get(i).cells())) {
+                return i;
+            }
+        }
+        return NONE;
     }
 
     private static List<Line> lines(String text, char between) {
@@ -106,7 +128,7 @@ final class TableFile {
         boolean quoted = false;
         int number = 1;
         int began = 1;
-        for (int i = 0; i < text.length(); i++) {
+        for (int i = 0; i < text.length() && lines.size() < MOST_LINES; i++) {
             char c = text.charAt(i);
             if (quoted) {
                 if (c == '"' && i + 1 < text.length() && text.charAt(i + 1) == '"') {
@@ -117,10 +139,12 @@ final class TableFile {
                 } else {
                     cell.append(c);
                 }
-            } else if (c == '"' && cell.toString().isBlank()) {
+            } else if (c == '"' && blank(cell)) {
                 quoted = true;
             } else if (c == between) {
-                cells.add(cell.toString());
+                if (cells.size() < MOST_CELLS) {
+                    cells.add(cell.toString());
+                }
                 cell.setLength(0);
             } else if (c == '\n') {
                 add(lines, began, cells, cell);
@@ -132,6 +156,10 @@ final class TableFile {
         }
         add(lines, began, cells, cell);
         return lines;
+    }
+
+    private static boolean blank(StringBuilder cell) {
+        return cell.length() < 20 && cell.toString().isBlank();
     }
 
     private static void add(List<Line> lines, int number, List<String> cells, StringBuilder cell) {

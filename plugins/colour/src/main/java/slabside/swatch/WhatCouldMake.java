@@ -9,7 +9,9 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.TreeSet;
 import slabside.colour.Bands;
+import slabside.colour.CieLab;
 import slabside.colour.Illuminant;
 import slabside.colour.InkFilm;
 import slabside.colour.Light;
@@ -41,6 +43,9 @@ public final class WhatCouldMake implements Calculator {
     private static final String PLENTY = "of what there is most of";
     private static final Question<String> PREFER =
             Question.choice("prefer", "First", NEAREST, CHEAPEST, PLENTY).preset(NEAREST, Question.Origin.ASSUMPTION);
+    /** So many are searched through in every choice of four. */
+    private static final int MOST_INKS = 16;
+
     private static final int ANSWERS = 5;
     /** So many are looked at when cost or stock is weighed. */
     private static final int LOOKED_AT = 15;
@@ -72,18 +77,20 @@ public final class WhatCouldMake implements Calculator {
         Bands paper = Sheets.paper(replies.to(Sheets.PAPER));
         double weight = replies.to(Sheets.FILM);
         Wanted wanted = Wanted.of(replies, studio, weight, paper);
-        List<Known> inks = new ArrayList<>();
+        List<Known> all = new ArrayList<>();
         for (StudioView.Material material : studio.materials()) {
             Known known = Known.of(material, studio);
             if (known.rank() < 3 && !material.id().equals(replies.maybe(WITHOUT).orElse(""))) {
-                inks.add(known);
+                all.add(known);
             }
         }
-        if (inks.isEmpty()) {
+        if (all.isEmpty()) {
             throw new BadInput(
                     "inks", "none", "no ink of this studio has a colour that is known; give them screen colours");
         }
-        List<InkFilm> films = inks.stream().map(ink -> ink.film().times(weight)).toList();
+        List<Known> inks =
+                all.size() > MOST_INKS ? likely(all, weight, paper, wanted.colour(), replies.to(BASE) / 100) : all;
+        List<InkFilm> films = films(inks, weight);
         Stock stock = Stock.of(studio);
         double grams = replies.to(GRAMS).milligrams() / 1000.0;
         if (!(grams > 0)) {
@@ -103,22 +110,18 @@ public final class WhatCouldMake implements Calculator {
                 inks,
                 stock,
                 base(studio));
-        double nearest =
-                found.stream().mapToDouble(RecipeSearch.Found::difference).min().orElseThrow();
-        Answer answer = Answer.titled("What could make this colour?")
-                .text(
-                        nearest <= NEAR
-                                ? "There is a recipe as near as can be seen, by what is known of the inks."
-                                : String.format(
-                                        Locale.ROOT,
-                                        "Out of reach: none of these inks makes it on this paper. The nearest is off by ΔE00 %.1f.",
-                                        nearest));
+        double nearest = found.stream()
+                .filter(each -> !each.beyond())
+                .mapToDouble(RecipeSearch.Found::difference)
+                .min()
+                .orElse(Double.MAX_VALUE);
+        Answer answer = Answer.titled("What could make this colour?").text(verdict(nearest));
         List<Answer.Swatch> swatches = new ArrayList<>();
         swatches.add(new Answer.Swatch(
                 "wanted",
                 Srgb.ofD50(wanted.colour()).hex(),
                 Sheets.numbers(wanted.colour()),
-                !wanted.fromScreen() && replies.maybe(Wanted.LIKE).isEmpty()));
+                wanted.spectrum().isPresent() && replies.maybe(Wanted.LIKE).isEmpty()));
         List<Answer.Swatch> bars = new ArrayList<>();
         for (int i = 0; i < found.size(); i++) {
             RecipeSearch.Found each = found.get(i);
@@ -154,21 +157,54 @@ public final class WhatCouldMake implements Calculator {
                         "cost"),
                 rows(found, inks, films, paper, wanted, stock, base(studio), grams));
         return Sheets.honest(
-                answer.table(
-                        "What the inks are known by",
-                        List.of("material", "known from", "left in cans, g"),
-                        inks.stream()
-                                .map(ink -> List.of(
-                                        ink.material().name(),
-                                        ink.how(),
-                                        String.format(
-                                                Locale.ROOT,
-                                                "%.0f",
-                                                stock.grams(ink.material().id()))))
-                                .toList()),
+                Sheets.wetBesideDry(answer, inks)
+                        .table(
+                                "What the inks are known by",
+                                List.of("material", "known from", "left in cans, g"),
+                                inks.stream()
+                                        .map(ink -> List.of(
+                                                ink.material().name(),
+                                                ink.how(),
+                                                String.format(
+                                                        Locale.ROOT,
+                                                        "%.0f",
+                                                        stock.grams(
+                                                                ink.material().id()))))
+                                        .toList()),
                 Math.max(
                         wanted.fromScreen() ? 2 : 0,
                         inks.stream().mapToInt(Known::rank).max().orElse(0)));
+    }
+
+    private static String verdict(double nearest) {
+        if (nearest <= NEAR) {
+            return "There is a recipe as near as can be seen, by what is known of the inks.";
+        }
+        return nearest == Double.MAX_VALUE
+                ? "Out of reach: none of these inks goes towards it on this paper."
+                : String.format(
+                        Locale.ROOT,
+                        "Out of reach: none of these inks makes it on this paper. The nearest is off by ΔE00 %.1f.",
+                        nearest);
+    }
+
+    private static List<InkFilm> films(List<Known> inks, double weight) {
+        return inks.stream().map(ink -> ink.film().times(weight)).toList();
+    }
+
+    /** Of many inks those that are in the nearest pairs: all choices of four would take too long. */
+    private static List<Known> likely(List<Known> inks, double weight, Bands paper, CieLab wanted, double base) {
+        Set<Integer> likely = new TreeSet<>();
+        for (RecipeSearch.Found pair : RecipeSearch.search(
+                        films(inks, weight), paper, Known.D50, wanted, 2, base, 2 * MOST_INKS)
+                .found()) {
+            for (int ink : pair.inks()) {
+                if (likely.size() < MOST_INKS) {
+                    likely.add(ink);
+                }
+            }
+        }
+        return likely.stream().map(inks::get).toList();
     }
 
     /** The base that a recipe is let down with: the first that is listed; empty when there is none. */
@@ -186,12 +222,13 @@ public final class WhatCouldMake implements Calculator {
             Stock stock,
             Optional<StudioView.Material> base) {
         double limit = Math.max(NEAR, found.get(0).difference() + AS_GOOD);
+        // On the other side of grey ΔE00 says nothing: those come last, whatever is preferred.
         Comparator<RecipeSearch.Found> order =
-                Comparator.comparing((RecipeSearch.Found each) -> each.difference() > limit);
+                Comparator.comparing(RecipeSearch.Found::beyond).thenComparing(each -> each.difference() > limit);
         if (prefer.equals(NEAREST)) {
             // What nobody can tell apart is as near; then fewer inks are better.
-            order = Comparator.comparingLong(
-                            (RecipeSearch.Found each) -> StrictMath.round(each.difference() / TOLD_APART))
+            order = Comparator.comparing(RecipeSearch.Found::beyond)
+                    .thenComparingLong(each -> StrictMath.round(each.difference() / TOLD_APART))
                     .thenComparingInt(each -> each.inks().size());
         }
         if (prefer.equals(CHEAPEST)) {

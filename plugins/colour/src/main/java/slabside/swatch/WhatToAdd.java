@@ -5,7 +5,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.Optional;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Correction;
@@ -36,6 +35,8 @@ public final class WhatToAdd implements Calculator {
             Question.mass("most", "Add at most").optional().hint("grams; left open, as much again as is there");
     /** Inks that are offered beside those in the mix; more would be searched for a long time. */
     private static final int MOST_OTHERS = 4;
+    /** An addition of fewer steps of the scale is better made from a let-down (common practice, no source). */
+    private static final int LET_DOWN_STEPS = 20;
     /** ΔE00 that nobody sees side by side (common practice, no source). */
     private static final double SEEN = 1;
 
@@ -74,35 +75,79 @@ public final class WhatToAdd implements Calculator {
             throw new BadInput(
                     MIX.label(), in.name(), "no ink in it has a colour that is known; give them screen colours");
         }
-        List<Correction.Dab> dabs = dabs(replies, studio, vessel, in, List.copyOf(inks.keySet()));
+        List<Correction.Dab> dabs = dabs(replies, studio, vessel, in, List.copyOf(inks.keySet()), weight);
         CieLab dab = dabs.get(dabs.size() - 1).seen();
         List<Known> own = List.copyOf(inks.values());
         Correction correction = new Correction(films(own, weight), paper, Known.D50);
         Correction.Learned learned = correction.learn(dabs);
         Correction.Additions best = added(correction, learned, own, in, wanted, replies);
         List<Known> used = own;
+        Correction with = correction;
+        Correction.Learned taught = learned;
         if (replies.to(FROM).equals(ALL)) {
             // Each other ink on its own beside those in the mix: two new ones at a time nobody can follow.
             for (Known other : others(studio, inks, dab, wanted.colour(), weight, paper)) {
                 List<Known> more = new ArrayList<>(own);
                 more.add(other);
-                Correction with = new Correction(films(more, weight), paper, Known.D50);
+                Correction one = new Correction(films(more, weight), paper, Known.D50);
                 List<Double> strengths = new ArrayList<>(learned.strengths());
                 strengths.add(1.0);
-                Correction.Additions tried = added(
-                        with,
-                        new Correction.Learned(strengths, learned.film(), learned.l(), learned.a(), learned.b()),
-                        more,
-                        in,
-                        wanted,
-                        replies);
+                Correction.Learned known =
+                        new Correction.Learned(strengths, learned.film(), learned.l(), learned.a(), learned.b());
+                Correction.Additions tried = added(one, known, more, in, wanted, replies);
                 if (tried.difference() < best.difference() - SEEN / 2) {
                     best = tried;
                     used = more;
+                    with = one;
+                    taught = known;
                 }
             }
         }
-        return told(in, wanted, dab, dabs.size(), learned, own, used, best, studio);
+        double step = studio.scaleStep().milligrams() / 1000.0;
+        Correction.Additions weighable = weighable(best, step);
+        CieLab expected = with.after(
+                taught,
+                grams(used, in),
+                Math.max(
+                        0,
+                        in.grams().value()
+                                - grams(used, in).stream()
+                                        .mapToDouble(each -> each)
+                                        .sum()),
+                weighable.inks(),
+                weighable.base());
+        weighable = new Correction.Additions(
+                weighable.inks(), weighable.base(), expected, Difference.ciede2000(wanted.colour(), expected));
+        Answer answer = told(in, wanted, dab, dabs.size(), learned, own, used, weighable, step);
+        for (String gap : in.gaps()) {
+            answer = answer.caution(gap + "; these grams are for what was written down.");
+        }
+        return Sheets.honest(
+                Sheets.wetBesideDry(answer, used),
+                Math.max(
+                        wanted.fromScreen() ? 2 : 0,
+                        used.stream().mapToInt(Known::rank).max().orElse(0)));
+    }
+
+    /** To the step of the scale; of an ink to a tenth of it, because a let-down of ten times as much can be weighed. */
+    private static Correction.Additions weighable(Correction.Additions added, double step) {
+        return new Correction.Additions(
+                added.inks().stream()
+                        .map(each -> rounded(each, each < LET_DOWN_STEPS * step ? step / 10 : step))
+                        .toList(),
+                rounded(added.base(), step),
+                added.expected(),
+                added.difference());
+    }
+
+    private static double rounded(double grams, double step) {
+        return StrictMath.round(grams / step) * step;
+    }
+
+    private static List<Double> grams(List<Known> inks, StudioView.Composition in) {
+        return inks.stream()
+                .map(ink -> share(in, ink.material().id()) * in.grams().value())
+                .toList();
     }
 
     private static Answer told(
@@ -114,14 +159,31 @@ public final class WhatToAdd implements Calculator {
             List<Known> own,
             List<Known> used,
             Correction.Additions best,
-            StudioView studio) {
+            double step) {
         double before = Difference.ciede2000(wanted.colour(), dab);
-        double step = studio.scaleStep().milligrams() / 1000.0;
         List<String> lines = new ArrayList<>();
         for (int i = 0; i < used.size(); i++) {
-            line(best.inks().get(i), step, used.get(i).material().name()).ifPresent(lines::add);
+            double grams = best.inks().get(i);
+            String name = used.get(i).material().name();
+            if (grams > 0 && grams < LET_DOWN_STEPS * step) {
+                lines.add(String.format(
+                        Locale.ROOT,
+                        step < 0.1
+                                ? "%.3f g of %s (or %.2f g of it let down, 1 part in 10)"
+                                : "%.2f g of %s (or %.1f g of it let down, 1 part in 10)",
+                        grams,
+                        name,
+                        10 * grams));
+            } else if (grams > 0) {
+                lines.add(String.format(Locale.ROOT, step < 0.1 ? "%.2f g of %s" : "%.1f g of %s", grams, name));
+            }
         }
-        line(best.base(), step, "transparent base").ifPresent(lines::add);
+        if (best.base() > 0) {
+            lines.add(String.format(
+                    Locale.ROOT,
+                    step < 0.1 ? "%.2f g of transparent base" : "%.1f g of transparent base",
+                    best.base()));
+        }
         Answer answer = Answer.titled("What to add");
         if (before <= SEEN) {
             answer = answer.text(String.format(
@@ -168,9 +230,6 @@ public final class WhatToAdd implements Calculator {
                 "Learned from " + dabs + (dabs == 1 ? " dab" : " dabs"),
                 List.of("ink", "% of what was known", "known from"),
                 rows);
-        if (wanted.fromScreen()) {
-            answer = answer.caution("What is wanted is known from a screen only: let the eye decide, not these grams.");
-        }
         return answer.caution(
                         "Add half of it, work it in, dab, let it dry as the wanted one had, and read again: every dab that is"
                                 + " written down makes the next step surer.")
@@ -189,13 +248,6 @@ public final class WhatToAdd implements Calculator {
                         "assumption");
     }
 
-    private static Optional<String> line(double grams, double step, String name) {
-        double rounded = StrictMath.round(grams / step) * step;
-        return rounded < step / 2
-                ? Optional.empty()
-                : Optional.of(String.format(Locale.ROOT, step < 0.1 ? "%.2f g of %s" : "%.1f g of %s", rounded, name));
-    }
-
     private static Correction.Additions added(
             Correction correction,
             Correction.Learned learned,
@@ -204,13 +256,8 @@ public final class WhatToAdd implements Calculator {
             Wanted wanted,
             Replies replies) {
         double whole = in.grams().value();
-        List<Double> grams = new ArrayList<>();
-        double coloured = 0;
-        for (Known ink : inks) {
-            double own = share(in, ink.material().id()) * whole;
-            grams.add(own);
-            coloured += own;
-        }
+        List<Double> grams = grams(inks, in);
+        double coloured = grams.stream().mapToDouble(each -> each).sum();
         double most =
                 replies.maybe(MOST).map(mass -> mass.milligrams() / 1000.0).orElse(whole);
         return correction.additions(learned, grams, Math.max(0, whole - coloured), wanted.colour(), most);
@@ -227,29 +274,50 @@ public final class WhatToAdd implements Calculator {
                 .sum();
     }
 
-    /** What was read of the mix at any time, with what was in it then; the one typed now is the newest. */
+    /**
+     * What was read of the mix, with what was in it when the film was made; the one typed now is the newest. Photos tell too little,
+     * and where one dab was dry wet ones are left out.
+     */
     private static List<Correction.Dab> dabs(
-            Replies replies, StudioView studio, String vessel, StudioView.Composition in, List<String> inks) {
+            Replies replies,
+            StudioView studio,
+            String vessel,
+            StudioView.Composition in,
+            List<String> inks,
+            double weight) {
+        List<StudioView.ColourReading> readings = studio.colourReadings(vessel).stream()
+                .filter(reading -> reading.over().isEmpty()
+                        && !ReadFilm.isOverBlack(reading)
+                        && !ReadFilm.isPhoto(reading)
+                        && ReadFilm.grams(reading) > 0
+                        && ReadFilm.seen(reading).isPresent())
+                .toList();
+        boolean dry = readings.stream().anyMatch(reading -> !ReadFilm.isWet(reading));
         List<Correction.Dab> dabs = new ArrayList<>();
-        for (StudioView.ColourReading reading : studio.colourReadings(vessel)) {
-            boolean used = reading.over().isEmpty()
-                    && !reading.backing().toLowerCase(Locale.ROOT).contains("black")
-                    && (reading.spectrum().isPresent() || Known.isD50(reading));
-            if (used) {
-                StudioView.Composition then = studio.compositionAt(vessel, reading.millis());
-                ReadFilm.seen(reading)
-                        .ifPresent(seen -> dabs.add(new Correction.Dab(
-                                inks.stream().map(ink -> share(then, ink)).toList(), Sheets.seen(seen))));
+        long newest = Long.MIN_VALUE;
+        for (StudioView.ColourReading reading : readings) {
+            if (!dry || !ReadFilm.isWet(reading)) {
+                StudioView.Composition then = studio.compositionAt(vessel, reading.made());
+                dabs.add(new Correction.Dab(
+                        inks.stream().map(ink -> share(then, ink)).toList(),
+                        reading.gramsPerM2().orElse(weight) / weight,
+                        Sheets.seen(ReadFilm.seen(reading).orElseThrow())));
+                newest = Math.max(newest, reading.made());
             }
         }
-        replies.maybe(DAB)
-                .ifPresent(lab -> dabs.add(new Correction.Dab(
-                        inks.stream().map(ink -> share(in, ink)).toList(), CieLab.of(lab))));
-        if (dabs.isEmpty()) {
+        if (replies.maybe(DAB).isPresent()) {
+            dabs.add(new Correction.Dab(
+                    inks.stream().map(ink -> share(in, ink)).toList(), 1, CieLab.of(replies.to(DAB))));
+        } else if (dabs.isEmpty()) {
             throw new BadInput(
                     DAB.label(),
                     "",
                     "nothing was read of this mix yet; type L* a* b* of a dab, or read one from a file");
+        } else if (Mixed.changed(vessel, studio) > newest) {
+            throw new BadInput(
+                    DAB.label(),
+                    "",
+                    "something went into the mix after its last dab; make a new one, and type L* a* b* of it");
         }
         return dabs;
     }

@@ -94,7 +94,7 @@ class PhotoPairTest {
     @Test
     void a_photographed_bar_is_proposed_as_a_photos() {
         String photo = photo("#4f7f8c", "#5a7878", new double[] {1, 1, 1}, 0);
-        Answer answer = ask(photo, PLACES, "read", "50 -10 -12", "of", "upper", "under", "lower");
+        Answer answer = ask(photo, PLACES, "read", "50 -10 -12", "of", "upper", "under", "lower", "dry", "30");
         Answer.Proposal entry = ((Answer.Proposed) answer.blocks().stream()
                         .filter(Answer.Proposed.class::isInstance)
                         .findFirst()
@@ -108,7 +108,10 @@ class PhotoPairTest {
                 50 + quantity(answer, "L*"),
                 entry.fields().at("lab").at("l").number().orElseThrow(),
                 0.051);
-        assertThrows(BadInput.class, () -> ask(photo, PLACES, "of", "upper"));
+        assertEquals("30.00", entry.fields().at("hoursDry").text());
+        assertThrows(BadInput.class, () -> ask(photo, PLACES, "of", "upper", "dry", "30"), "without the proof as read");
+        assertThrows(
+                BadInput.class, () -> ask(photo, PLACES, "read", "50 -10 -12", "of", "upper"), "nobody said how dry");
     }
 
     @Test

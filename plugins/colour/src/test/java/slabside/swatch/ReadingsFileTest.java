@@ -206,14 +206,10 @@ class ReadingsFileTest {
         faults.put("bad;" + values(15, "0.5", ";") + ";\n", "is \"\"");
         faults.put("bad;" + values(15, "0.5", ";") + ";-0.2\n", "calibrate");
         faults.put("bad;" + values(15, "0.5", ";") + "\n", "give one value for each heading");
-        faults.put("bad;" + values(15, "0.5", ";") + ";1e99\n", "0.5");
+        faults.put("bad;" + values(15, "0.5", ";") + ";1e99\n", "no surface does");
+        faults.put("bad;" + values(15, "0.5", ";") + ";5.0\n", "no surface does");
         for (var fault : faults.entrySet()) {
             FileRead read = read(heading + good + fault.getKey() + good);
-            if (fault.getKey().contains("1e99")) {
-                // Taken as percentages, it is no surface either.
-                assertEquals(1, read.troubles().size(), fault.getKey());
-                continue;
-            }
             assertEquals(2, read.samples().size(), fault.getKey());
             assertEquals(1, read.troubles().size(), fault.getKey());
             assertEquals(3, read.troubles().get(0).line(), fault.getKey());
@@ -244,6 +240,65 @@ class ReadingsFileTest {
                 .remarks()
                 .toString()
                 .contains("brightener"));
+    }
+
+    /** The light that stands in a heading or a keyword counts, not that of the instrument's lamp. */
+    @Test
+    void light_and_observer_of_l_a_b() {
+        assertEquals(
+                "D65",
+                only(read("name;L*(D65/10°);a*(D65/10°);b*(D65/10°)\nx;50;1;2\n"))
+                        .how()
+                        .illuminant());
+        assertEquals(
+                "10°",
+                only(read("name;L*(D65/10°);a*(D65/10°);b*(D65/10°)\nx;50;1;2\n"))
+                        .how()
+                        .observer());
+        FileRead twice = read("name;L*(D50);a*(D50);b*(D50);L*(D65);a*(D65);b*(D65)\nx;50;1;2;51;1;2\n");
+        assertEquals(List.of(), twice.samples());
+        assertTrue(
+                twice.troubles().toString().contains("another light"),
+                twice.troubles().toString());
+        String text = CGATS.formatted(41, waves("SPECTRAL_NM", "", 380, 730, 10, " "), values(36, "0.1", " "));
+        String weighted = text.replace(
+                "SAMPLE_BACKING",
+                "WEIGHTING_FUNCTION \"ILLUMINANT, D65\"\nWEIGHTING_FUNCTION"
+                        + " \"OBSERVER, CIE 1964 10 degree\"\nSAMPLE_BACKING");
+        assertEquals(
+                new Sample.Conditions("an instrument", "", "D65", "10°", "white"),
+                only(read(weighted)).how());
+        assertTrue(ask("name;L*(10°);a*;b*\nblue;50;1;2\n").toString().contains("under D50, 10°"));
+    }
+
+    /** Files that are made to take for ever, or all memory. */
+    @Test
+    void hostile_files_end_soon() {
+        assertFalse(read("\n".repeat(200_000) + "x").troubles().isEmpty());
+        assertFalse(read("BEGIN_DATA\n\"" + "x".repeat(200_000) + "\"\nEND_DATA")
+                .troubles()
+                .isEmpty());
+        assertFalse(read("\"" + "a\"".repeat(100_000)).troubles().isEmpty());
+        assertFalse(
+                read("_".repeat(200_000) + ";" + "(".repeat(200_000)).troubles().isEmpty());
+        assertFalse(
+                read("<CxF><Object><IlluminationAngle>" + "/".repeat(200_000) + "</IlluminationAngle></Object></CxF>")
+                        .troubles()
+                        .isEmpty());
+        FileRead rows = read("name;L;a;b\n" + "x\n".repeat(500_000));
+        assertTrue(rows.troubles().size() <= 202, String.valueOf(rows.troubles().size()));
+        FileRead many = read("name;L;a;b\n" + "x;50;1;2\n".repeat(100_000));
+        assertTrue(many.samples().size() <= 10_000 && many.troubles().toString().contains("not read"));
+        String chart = "name;" + waves("", "", 400, 700, 10, ";") + "\n"
+                + ("p;" + values(31, "0.5", ";") + "\n").repeat(1_000);
+        assertTrue(read(chart).remarks().size() <= 2, read(chart).remarks().toString());
+        assertEquals(
+                new BigDecimal("0.30000000000000004"),
+                only(read("name;density\nx;0.30000000000000004\n")).density().orElseThrow());
+        assertEquals(
+                "x",
+                only(read("Readings of a day, in two lights\nname;L;a;b\nx;50;1,5;2\n"))
+                        .name());
     }
 
     @Test

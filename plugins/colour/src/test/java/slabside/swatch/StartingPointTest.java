@@ -4,7 +4,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.awt.image.BufferedImage;
 import java.io.ByteArrayOutputStream;
+import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
@@ -13,6 +15,7 @@ import java.util.Random;
 import java.util.function.IntBinaryOperator;
 import java.util.zip.CRC32;
 import java.util.zip.Deflater;
+import javax.imageio.ImageIO;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
 import slabside.kit.MadeUpStudio;
@@ -73,6 +76,15 @@ class StartingPointTest {
                 .orElseThrow();
     }
 
+    /** How far the whole print is off. */
+    private static double printed(Answer answer) {
+        return answer.blocks().stream()
+                .filter(block -> block instanceof Answer.Quantity q && q.label().equals("Off in the mean"))
+                .mapToDouble(block -> ((Answer.Quantity) block).value())
+                .findFirst()
+                .orElseThrow();
+    }
+
     /** A megapixel, four runs, ten inks: nearer than the best of a hundred choices by chance. */
     @Test
     void three_pictures_are_planned_better_than_by_chance() {
@@ -90,8 +102,7 @@ class StartingPointTest {
                     .filter(Answer.Picture.class::isInstance)
                     .count();
             assertEquals(5, pictures, "the print and four runs in grey");
-            assertTrue(quantity(answer, "Off in the mean").value() < 20, answer.toString());
-            assertTrue(answer.blocks().get(0).toString().length() > 0);
+            assertTrue(printed(answer) < chance, "the print too: " + printed(answer) + " against " + chance);
         }
     }
 
@@ -100,7 +111,7 @@ class StartingPointTest {
         Upload picture = picture(60, 40, (x, y) -> x < 30 ? 0xffffff : 0x8c2f4f);
         Answer answer = ask(picture, "2", "7");
         assertEquals(answer, ask(picture, "2", "7"));
-        assertTrue(quantity(answer, "Off in the mean").value() < 6, answer.toString());
+        assertTrue(printed(answer) < 6, answer.toString());
         double covered = answer.blocks().stream()
                 .filter(Answer.Strip.class::isInstance)
                 .mapToDouble(block ->
@@ -144,6 +155,85 @@ class StartingPointTest {
         assertThrows(BadInput.class, () -> PictureRead.of(question(), cut, 240));
         Upload none = Upload.of("none.png", "image/png", "hello".getBytes(StandardCharsets.UTF_8));
         assertThrows(BadInput.class, () -> PictureRead.of(question(), none, 240));
+    }
+
+    /** Grey is coded as a screen codes it; a library that takes it for light would make it far brighter. */
+    @Test
+    void grey_stays_as_grey_as_it_was_coded() throws IOException {
+        for (int type : new int[] {BufferedImage.TYPE_BYTE_GRAY, BufferedImage.TYPE_USHORT_GRAY}) {
+            BufferedImage grey = new BufferedImage(20, 10, type);
+            for (int i = 0; i < 200; i++) {
+                grey.getRaster().setSample(i % 20, i / 20, 0, type == BufferedImage.TYPE_BYTE_GRAY ? 128 : 128 * 257);
+            }
+            PictureRead read = PictureRead.of(question(), Upload.of("g.png", "image/png", coded(grey, "png")), 240);
+            assertEquals(0x808080, read.rgb()[55], "type " + type);
+        }
+    }
+
+    /** A telephone stores what its sensor saw and says how it was held; a browser turns it, and so do we. */
+    @Test
+    void pictures_are_turned_as_a_browser_turns_them() throws IOException {
+        BufferedImage wide = new BufferedImage(64, 32, BufferedImage.TYPE_INT_RGB);
+        for (int i = 0; i < 64 * 32; i++) {
+            wide.setRGB(i % 64, i / 64, i % 64 < 32 ? 0xff0000 : 0x0000ff);
+        }
+        byte[] plain = coded(wide, "jpg");
+        byte[] tag = {
+            (byte) 0xff,
+            (byte) 0xe1,
+            0,
+            34,
+            'E',
+            'x',
+            'i',
+            'f',
+            0,
+            0,
+            'M',
+            'M',
+            0,
+            42,
+            0,
+            0,
+            0,
+            8,
+            0,
+            1,
+            1,
+            0x12,
+            0,
+            3,
+            0,
+            0,
+            0,
+            1,
+            0,
+            6,
+            0,
+            0,
+            0,
+            0,
+            0,
+            0
+        };
+        ByteArrayOutputStream held = new ByteArrayOutputStream();
+        held.write(plain, 0, 2);
+        held.write(tag);
+        held.write(plain, 2, plain.length - 2);
+        PictureRead read = PictureRead.of(question(), Upload.of("t.jpg", "image/jpeg", held.toByteArray()), 240);
+        assertEquals(32, read.width());
+        assertEquals(64, read.height());
+        // Turned by a quarter to the right: what was left is above.
+        assertTrue((read.rgb()[5 * 32 + 16] >> 16 & 0xff) > 200, "red above");
+        assertTrue((read.rgb()[58 * 32 + 16] & 0xff) > 200, "blue below");
+        assertEquals(1, JpegOrientation.of(plain));
+        assertEquals(1, JpegOrientation.of(new byte[] {(byte) 0xff, (byte) 0xd8, (byte) 0xff, (byte) 0xe1, 127, 127}));
+    }
+
+    private static byte[] coded(BufferedImage image, String format) throws IOException {
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        ImageIO.write(image, format, out);
+        return out.toByteArray();
     }
 
     private static slabside.plugin.Question<Upload> question() {

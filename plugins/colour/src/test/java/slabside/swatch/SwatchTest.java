@@ -160,6 +160,7 @@ class SwatchTest {
         return new StudioView.ColourReading(
                 event,
                 millis,
+                millis,
                 "blue",
                 "",
                 spectrum,

@@ -10,20 +10,25 @@ import com.microsoft.playwright.options.FilePayload;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.math.BigDecimal;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import javax.imageio.ImageIO;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.demo.Demo;
 import slabside.event.Actor;
+import slabside.event.InkEvent;
 import slabside.event.ShelfEvent;
+import slabside.event.TestEvent;
 import slabside.event.ThingId;
+import slabside.measure.Spectrum;
 import slabside.studio.Studio;
 
 /**
@@ -55,6 +60,7 @@ class ColourWalkTest {
                 }
             });
             studio.views().catchUp();
+            oddEntriesSpoilNoPage();
             threeTapsToASwatch();
             measuredOnceShownEverAfter();
             twoColoursInOnePhoto();
@@ -81,6 +87,41 @@ class ColourWalkTest {
         page.locator("button:has-text('Write it down')").click();
         page.waitForURL("**/calculators/**");
         page.waitForSelector("[role=status], .said");
+    }
+
+    /** A spectrum in per cent from an old line, and a mix that was begun and holds nothing. */
+    private void oddEntriesSpoilNoPage() {
+        ThingId run = studio.views()
+                .named("run", "Weir, Slack Water, run 1, the water")
+                .id();
+        ThingId yellow = studio.views().named("material", "yellow").id();
+        studio.write(
+                new Actor(Studio.SOMEBODY, "this"),
+                List.of(
+                        new InkEvent.MixStarted(new ThingId("mix-empty"), null, "ZZZ9", run, null, null),
+                        new TestEvent.ColourRead(
+                                yellow,
+                                null,
+                                new Spectrum(400, 20, Collections.nCopies(16, new BigDecimal("55"))),
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                null,
+                                0L,
+                                null)));
+        for (String path : List.of(
+                "/shelf",
+                "/thing/" + run,
+                "/edition/"
+                        + studio.views().named("edition", "Weir, Slack Water").id(),
+                "/calculators/how-inks-look",
+                "/calculators/what-went-wrong?run=" + run)) {
+            assertEquals(200, page.navigate(server.address() + path).status(), path);
+        }
     }
 
     private static FilePayload file(String lab) {
