@@ -31,6 +31,7 @@ class ArchitectureTest {
             Map.entry("kit", List.of("plugin", "measure")),
             Map.entry("statistics", List.of("measure")),
             Map.entry("colour", List.of("measure")),
+            Map.entry("body", List.of("measure")),
             Map.entry("event", List.of("measure")),
             Map.entry("log", List.of("event", "measure")),
             Map.entry("views", List.of("log", "event", "measure")),
@@ -45,7 +46,9 @@ class ArchitectureTest {
             Map.entry("quantity", List.of("plugin", "measure")),
             Map.entry("planning", List.of("plugin", "measure", "statistics")),
             Map.entry("audit", List.of("plugin", "measure", "statistics")),
-            Map.entry("swatch", List.of("plugin", "measure", "colour")));
+            Map.entry("swatch", List.of("plugin", "measure", "colour")),
+            Map.entry("knife", List.of("plugin", "measure", "body")),
+            Map.entry("rolled", List.of("plugin", "measure", "body")));
 
     @Test
     void enough_classes_are_looked_at() {
@@ -144,7 +147,12 @@ class ArchitectureTest {
                 rule(noClasses()
                         .that()
                         .resideInAnyPackage(
-                                "slabside.quantity", "slabside.planning", "slabside.audit", "slabside.swatch")
+                                "slabside.quantity",
+                                "slabside.planning",
+                                "slabside.audit",
+                                "slabside.swatch",
+                                "slabside.knife",
+                                "slabside.rolled")
                         .should()
                         .dependOnClassesThat()
                         .resideOutsideOfPackages(
@@ -155,7 +163,10 @@ class ArchitectureTest {
                                 "slabside.planning",
                                 "slabside.audit",
                                 "slabside.swatch",
+                                "slabside.knife",
+                                "slabside.rolled",
                                 "slabside.colour",
+                                "slabside.body",
                                 "java..",
                                 // Of the JDK: files of instruments, and pictures.
                                 "javax.xml.stream..",

@@ -15,8 +15,15 @@ public sealed interface Json {
     /** A text; exact decimals are kept as text too. */
     record Text(String value) implements Json {}
 
-    /** A number, with every digit. */
-    record Number(BigDecimal value) implements Json {}
+    /** A number, with every digit; 1.15E+5 is 115000. */
+    record Number(BigDecimal value) implements Json {
+        /** Beyond so many zeros a number stays in its short form. */
+        private static final int LONGEST = 30;
+
+        public Number {
+            value = value.scale() < 0 && value.scale() > -LONGEST ? value.setScale(0) : value;
+        }
+    }
 
     /** True or false. */
     record Truth(boolean value) implements Json {}

@@ -379,7 +379,7 @@ class DroppedInTest {
                 ((Answer.Text) answer.blocks().get(0)).text().lines().toList();
         List<String> shown = all.stream()
                 .filter(name -> name.matches(
-                        "(slabside\\.(measure|plugin|statistics|colour)|org\\.jspecify\\.annotations)\\.[^.]+"))
+                        "(slabside\\.(measure|plugin|statistics|colour|body)|org\\.jspecify\\.annotations)\\.[^.]+"))
                 .toList();
         assertEquals(shown, seen, "the contract's and the science's, each of them, and no other");
         assertEquals(

@@ -1,0 +1,231 @@
+package slabside.knife;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.math.BigDecimal;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.junit.jupiter.api.Nested;
+import org.junit.jupiter.api.Test;
+import slabside.kit.MadeUpStudio;
+import slabside.kit.PluginCheck;
+import slabside.measure.BadInput;
+import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
+import slabside.plugin.Calculator;
+import slabside.plugin.Json;
+import slabside.plugin.Replies;
+import slabside.plugin.StudioView;
+
+/** The spread, flow curves and modifiers, on a studio made up here. */
+class KnifeTest {
+    private static final StudioView.Material BASE = new StudioView.Material("base", "transparent base", "base", "");
+    private static final StudioView.Material BLUE = new StudioView.Material("blue", "blue", "ink", "");
+    private static final StudioView.Material MAG = new StudioView.Material("mag", "magnesium carbonate", "powder", "");
+
+    private static StudioView.Composition mix(String id, double powder) {
+        return new StudioView.Composition(
+                id,
+                "Mix " + id,
+                new Uncertain(100, 0.1),
+                List.of(share(BASE, 0.9 - powder), share(BLUE, 0.1), share(MAG, powder)),
+                List.of());
+    }
+
+    private static StudioView.Share share(StudioView.Material material, double share) {
+        return new StudioView.Share(material, new Uncertain(share, 0.001), new Uncertain(100 * share, 0.1));
+    }
+
+    private static MadeUpStudio studio() {
+        return new MadeUpStudio()
+                .with(mix("good", 0.02))
+                .with(mix("much", 0.09))
+                .with(mix("none", 0));
+    }
+
+    private static Answer ask(Calculator calculator, StudioView studio, String... replies) {
+        Map<String, String> given = new LinkedHashMap<>();
+        for (int i = 0; i < replies.length; i += 2) {
+            given.put(replies[i], replies[i + 1]);
+        }
+        return calculator.answer(Replies.read(calculator.questions(), given), studio);
+    }
+
+    private static Answer.Quantity quantity(Answer answer, String label) {
+        return (Answer.Quantity) answer.blocks().stream()
+                .filter(block -> block instanceof Answer.Quantity q && q.label().equals(label))
+                .findFirst()
+                .orElseThrow(() -> new AssertionError(label + " in " + answer));
+    }
+
+    /** SPREAD-Y3 of the checks (Scott 1935; Covey and Stanmore 1981): 115 g, 0.5 ml, 36 mm make 45.35 Pa at rest, 42.35 with the edge. */
+    @Test
+    void a_published_spread() {
+        Answer answer = ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36");
+        Answer.Quantity yield = quantity(answer, "Yield stress");
+        // h/R is 0.027: the edge does not count.
+        assertEquals(45.3542, yield.value(), 1e-3);
+        // ± 0.5 mm of 36, five times; 5 % of the amount; 1 % of the weight.
+        double relative = Math.sqrt(0.01 * 0.01 + 0.05 * 0.05 + 25 * Math.pow(0.5 / Math.sqrt(3) / 36, 2));
+        assertEquals(relative * yield.value(), yield.u(), 1e-6);
+        assertTrue(answer.toString().contains("too high"), "a minute is no rest");
+    }
+
+    @Test
+    void without_diameters_it_tells_what_to_do_and_has_a_clock() {
+        Answer answer = ask(new OneMinuteSpread(), studio(), "ink", "good");
+        assertTrue(answer.blocks().stream().anyMatch(Answer.Steps.class::isInstance));
+        assertTrue(answer.blocks().stream()
+                .anyMatch(block -> block instanceof Answer.Timer timer && timer.seconds() == 60));
+    }
+
+    /** SPREAD-B2 of the checks: an ink of 50 Pa and 20 Pa·s is 34.505 mm wide after a minute and 35.242 after a quarter of an hour. */
+    @Test
+    void a_late_reading_tells_stiffness_and_length_apart() {
+        Answer answer =
+                ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "34.505", "late", "35.242", "minutes", "15");
+        assertEquals(50, quantity(answer, "Yield stress, by both readings").value(), 1.5);
+        assertEquals(20, quantity(answer, "Viscosity, by both readings").value(), 2);
+        assertEquals(20.0 / 50, quantity(answer, "Length").value(), 0.05);
+    }
+
+    @Test
+    void warmth_is_brought_to_twenty_degrees() {
+        Answer warm = ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36", "celsius", "25");
+        assertEquals(
+                45.3542 * Math.exp(0.35),
+                quantity(warm, "Yield stress at 20 °C").value(),
+                0.01);
+        assertTrue(quantity(warm, "Yield stress at 20 °C").u()
+                > quantity(warm, "Yield stress").u());
+    }
+
+    @Test
+    void silly_readings_are_refused_by_name() {
+        String drop = assertThrows(
+                        BadInput.class, () -> ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "9"))
+                .getMessage();
+        assertTrue(drop.contains("half ball is 12.4 mm wide"), drop);
+        String hot = assertThrows(
+                        BadInput.class,
+                        () -> ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36", "celsius", "60"))
+                .getMessage();
+        assertTrue(hot.contains("0 to 45"), hot);
+        assertThrows(
+                BadInput.class,
+                () -> ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36", "celsius", "200"));
+        assertThrows(
+                BadInput.class, () -> ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36", "late", "30"));
+    }
+
+    @Test
+    void it_is_held_against_what_was_read_before() {
+        Json.Fields before = Json.fields()
+                .with("vessel", "much")
+                .with("loadMg", new BigDecimal(115_000))
+                .with("volumeUl", new BigDecimal(500))
+                .with(
+                        "readings",
+                        new Json.Items(List.of(Json.fields()
+                                .with("afterMs", new BigDecimal(60_000))
+                                .with("diameterUm", new BigDecimal(30_000)))));
+        MadeUpStudio studio =
+                studio().with(new StudioView.Moment("e", "test.spread-measured", 1, 1, "", List.of("much"), before));
+        Answer answer = ask(new OneMinuteSpread(), studio, "ink", "good", "one", "36");
+        assertTrue(answer.toString().contains("Mix much") && answer.toString().contains("softer"), answer.toString());
+        Answer.Proposed proposed = (Answer.Proposed) answer.blocks().stream()
+                .filter(Answer.Proposed.class::isInstance)
+                .findFirst()
+                .orElseThrow();
+        Json.Fields fields = proposed.entries().get(0).fields();
+        assertEquals(
+                "36000", fields.at("readings").items().get(0).at("diameterUm").text());
+        assertEquals("115000", fields.at("loadMg").text());
+    }
+
+    /** FIT rows of the checks: the same readings give 1010, 147 and 90 Pa. */
+    @Test
+    void one_ink_by_three_models() {
+        Answer answer = ask(
+                new Viscometer(),
+                studio(),
+                "readings",
+                "50; 1140\n100; 1930\n200; 3330\n400; 5870\n800; 10600\n1600; 19600\n2500; 29300");
+        assertTrue(answer.toString().contains("1010"), answer.toString());
+        assertTrue(answer.toString().contains("147.3") && answer.toString().contains("90.04"), answer.toString());
+        assertEquals(0.8313034, quantity(answer, "Flow index").value(), 1e-6);
+        assertThrows(BadInput.class, () -> ask(new Viscometer(), studio(), "readings", "50; -3\n60; 4"));
+    }
+
+    @Test
+    void an_over_modified_ink_is_made_afresh() {
+        Answer good = ask(new Modifiers(), studio(), "ink", "good");
+        assertTrue(good.toString().contains("within what is usual"), good.toString());
+        assertTrue(good.toString().contains("mask"), "dust");
+        Answer much = ask(new Modifiers(), studio(), "ink", "much");
+        assertTrue(much.toString().contains("start fresh"), much.toString());
+        // 81 parts of base and 10 of blue are 89.01 and 10.99 of a hundred.
+        assertTrue(much.toString().contains("89.01") && much.toString().contains("10.99"), much.toString());
+        assertTrue(!ask(new Modifiers(), new MadeUpStudio().holding("mix", "pure", "pure", BLUE, 10), "ink", "pure")
+                .toString()
+                .contains("within"));
+        assertThrows(BadInput.class, () -> ask(new Modifiers(), studio(), "ink", "nothing"));
+    }
+
+    @Nested
+    class SpreadIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new OneMinuteSpread();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return KnifeTest.studio();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("ink", "good", "one", "36", "late", "38");
+        }
+    }
+
+    @Nested
+    class CurveIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new Viscometer();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return KnifeTest.studio();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("readings", "50; 1140\n100; 1930");
+        }
+    }
+
+    @Nested
+    class ModifiersAreChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new Modifiers();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return KnifeTest.studio();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("ink", "much");
+        }
+    }
+}
