@@ -15,6 +15,7 @@ import slabside.event.ShelfEvent;
 import slabside.event.StoneEvent;
 import slabside.event.TestEvent;
 import slabside.measure.Amount;
+import slabside.plugin.Answer;
 
 /**
  * The words of the forms that are drawn from records: what a kind of event is called, what a field is called and in which
@@ -214,6 +215,11 @@ final class FormWords {
             Map.entry("log.annotated", "A remark"),
             Map.entry("log.same-thing", "Two records of one thing"),
             Map.entry("log.device-named", "Name of a device"));
+
+    /** What a proposed entry is: its plugin's sentence or, of the log's own kinds, what its form is called. */
+    static String proposed(Answer.Proposal entry) {
+        return entry.words().isEmpty() ? TITLES.getOrDefault(entry.type(), entry.type()) : entry.words();
+    }
 
     /** What to call a kind of event. */
     static String title(Catalogue.Entry entry) {

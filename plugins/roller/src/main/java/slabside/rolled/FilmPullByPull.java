@@ -17,8 +17,9 @@ import slabside.plugin.StudioView;
 
 /** The film on paper pull by pull, from what lies on slab and roller and what is fed; and the charge that holds it steady. */
 public final class FilmPullByPull implements Calculator {
-    private static final Question<Mass> SLAB =
-            Question.mass("slab", "Ink on the slab at the start").preset("15", Question.Origin.COMMON_PRACTICE);
+    private static final Question<Mass> SLAB = Question.mass("slab", "Ink rolled out on slab and roller at the start")
+            .optional()
+            .hint("without the ribbon that waits at the edge; open for what holds the film steady");
     private static final Question<Area> ROLLED =
             Question.area("rolled", "Rolled out over").hint("such as 40 x 60 cm");
     private static final Question<Length> DIAMETER = Question.length("diameter", "Diameter of the roller");
@@ -75,7 +76,8 @@ public final class FilmPullByPull implements Calculator {
         double feed = replies.maybe(FEED).orElse(needed);
         Rolling.State steady = rolling.steady(feed / slab);
         double charge = steady.slab() * slab + steady.roller() * roller;
-        double grams = replies.to(SLAB).milligrams() / 1000.0;
+        double grams =
+                replies.maybe(SLAB).map(mass -> mass.milligrams() / 1000.0).orElse(charge);
         double even = grams / (slab + roller);
         Rolling.State state = new Rolling.State(even, even, 0, 0);
         List<Answer.Point> points = new ArrayList<>();
