@@ -46,7 +46,7 @@ class ArchitectureTest {
             Map.entry("quantity", List.of("plugin", "measure")),
             Map.entry("planning", List.of("plugin", "measure", "statistics")),
             Map.entry("audit", List.of("plugin", "measure", "statistics")),
-            Map.entry("swatch", List.of("plugin", "measure", "colour")),
+            Map.entry("swatch", List.of("plugin", "measure", "colour", "body")),
             Map.entry("knife", List.of("plugin", "measure", "body")),
             Map.entry("rolled", List.of("plugin", "measure", "body")));
 

@@ -73,7 +73,7 @@ public record Rolling(double slab, double roller, double image, int turns, int p
             }
             system[i][3] = b[i];
         }
-        double[] films = solved(system);
+        double[] films = Linear.solved(system);
         return new State(films[0], films[1], films[2], films[2] * split / (1 - split));
     }
 
@@ -86,25 +86,6 @@ public record Rolling(double slab, double roller, double image, int turns, int p
             m[2][j] = of[j].stone();
         }
         return m;
-    }
-
-    private static double[] solved(double[][] system) {
-        for (int column = 0; column < 3; column++) {
-            int pivot = column;
-            for (int row = column + 1; row < 3; row++) {
-                pivot = Math.abs(system[row][column]) > Math.abs(system[pivot][column]) ? row : pivot;
-            }
-            double[] swapped = system[pivot];
-            system[pivot] = system[column];
-            system[column] = swapped;
-            for (int row = 0; row < 3; row++) {
-                double factor = row == column ? 0 : system[row][column] / swapped[column];
-                for (int k = column; k <= 3; k++) {
-                    system[row][k] -= factor * swapped[k];
-                }
-            }
-        }
-        return new double[] {system[0][3] / system[0][0], system[1][3] / system[1][1], system[2][3] / system[2][2]};
     }
 
     /** What part of a disturbance is left after each pull. */

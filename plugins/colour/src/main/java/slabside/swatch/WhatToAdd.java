@@ -80,64 +80,79 @@ public final class WhatToAdd implements Calculator {
         List<Known> own = List.copyOf(inks.values());
         Correction correction = new Correction(films(own, weight), paper, Known.D50);
         Correction.Learned learned = correction.learn(dabs);
-        Correction.Additions best = added(correction, learned, own, in, wanted, replies);
-        List<Known> used = own;
-        Correction with = correction;
-        Correction.Learned taught = learned;
+        Tried best = tried(own, correction, learned, in, wanted, replies);
         if (replies.to(FROM).equals(ALL)) {
             // Each other ink on its own beside those in the mix: two new ones at a time nobody can follow.
             for (Known other : others(studio, inks, dab, wanted.colour(), weight, paper)) {
                 List<Known> more = new ArrayList<>(own);
                 more.add(other);
-                Correction one = new Correction(films(more, weight), paper, Known.D50);
                 List<Double> strengths = new ArrayList<>(learned.strengths());
                 strengths.add(1.0);
-                Correction.Learned known =
-                        new Correction.Learned(strengths, learned.film(), learned.l(), learned.a(), learned.b());
-                Correction.Additions tried = added(one, known, more, in, wanted, replies);
-                if (tried.difference() < best.difference() - SEEN / 2) {
-                    best = tried;
-                    used = more;
-                    with = one;
-                    taught = known;
+                Tried with = tried(
+                        more,
+                        new Correction(films(more, weight), paper, Known.D50),
+                        new Correction.Learned(strengths, learned.film(), learned.l(), learned.a(), learned.b()),
+                        in,
+                        wanted,
+                        replies);
+                if (with.additions().difference() < best.additions().difference() - SEEN / 2) {
+                    best = with;
                 }
             }
         }
         double step = studio.scaleStep().milligrams() / 1000.0;
-        Correction.Additions weighable = weighable(best, step);
-        CieLab expected = with.after(
-                taught,
-                grams(used, in),
-                Math.max(
-                        0,
-                        in.grams().value()
-                                - grams(used, in).stream()
-                                        .mapToDouble(each -> each)
-                                        .sum()),
-                weighable.inks(),
-                weighable.base());
-        weighable = new Correction.Additions(
-                weighable.inks(), weighable.base(), expected, Difference.ciede2000(wanted.colour(), expected));
-        Answer answer = told(in, wanted, dab, dabs.size(), learned, own, used, weighable, step);
+        Correction.Additions weighable = best.weighable(step, in, wanted.colour());
+        Answer answer = told(in, wanted, dab, dabs.size(), learned, own, best.inks(), weighable, step);
         for (String gap : in.gaps()) {
             answer = answer.caution(gap + "; these grams are for what was written down.");
         }
         return Sheets.honest(
-                Sheets.wetBesideDry(answer, used),
+                Sheets.wetBesideDry(answer, best.inks()),
                 Math.max(
                         wanted.fromScreen() ? 2 : 0,
-                        used.stream().mapToInt(Known::rank).max().orElse(0)));
+                        best.inks().stream().mapToInt(Known::rank).max().orElse(0)));
     }
 
-    /** To the step of the scale; of an ink to a tenth of it, because a let-down of ten times as much can be weighed. */
-    private static Correction.Additions weighable(Correction.Additions added, double step) {
-        return new Correction.Additions(
-                added.inks().stream()
-                        .map(each -> rounded(each, each < LET_DOWN_STEPS * step ? step / 10 : step))
-                        .toList(),
-                rounded(added.base(), step),
-                added.expected(),
-                added.difference());
+    /** Additions of some inks, and what they were found with. */
+    private record Tried(
+            List<Known> inks, Correction correction, Correction.Learned learned, Correction.Additions additions) {
+        /**
+         * The additions to the step of the scale, of an ink to a tenth of it because a let-down of ten times as much can be weighed;
+         * and what these give.
+         */
+        Correction.Additions weighable(double step, StudioView.Composition in, CieLab wanted) {
+            List<Double> added = additions.inks().stream()
+                    .map(each -> rounded(each, each < LET_DOWN_STEPS * step ? step / 10 : step))
+                    .toList();
+            double base = rounded(additions.base(), step);
+            CieLab expected = correction.after(learned, grams(inks, in), rest(inks, in), added, base);
+            return new Correction.Additions(added, base, expected, Difference.ciede2000(wanted, expected));
+        }
+    }
+
+    private static Tried tried(
+            List<Known> inks,
+            Correction correction,
+            Correction.Learned learned,
+            StudioView.Composition in,
+            Wanted wanted,
+            Replies replies) {
+        double most = replies.maybe(MOST)
+                .map(mass -> mass.milligrams() / 1000.0)
+                .orElse(in.grams().value());
+        return new Tried(
+                inks,
+                correction,
+                learned,
+                correction.additions(learned, grams(inks, in), rest(inks, in), wanted.colour(), most));
+    }
+
+    /** Grams of everything in it but these inks. */
+    private static double rest(List<Known> inks, StudioView.Composition in) {
+        return Math.max(
+                0,
+                in.grams().value()
+                        - grams(inks, in).stream().mapToDouble(each -> each).sum());
     }
 
     private static double rounded(double grams, double step) {
@@ -246,21 +261,6 @@ public final class WhatToAdd implements Calculator {
                                 "The dab's film weighs what was said, give or take %.0f %%",
                                 Correction.FILM * 100),
                         "assumption");
-    }
-
-    private static Correction.Additions added(
-            Correction correction,
-            Correction.Learned learned,
-            List<Known> inks,
-            StudioView.Composition in,
-            Wanted wanted,
-            Replies replies) {
-        double whole = in.grams().value();
-        List<Double> grams = grams(inks, in);
-        double coloured = grams.stream().mapToDouble(each -> each).sum();
-        double most =
-                replies.maybe(MOST).map(mass -> mass.milligrams() / 1000.0).orElse(whole);
-        return correction.additions(learned, grams, Math.max(0, whole - coloured), wanted.colour(), most);
     }
 
     private static List<InkFilm> films(List<Known> inks, double weight) {
