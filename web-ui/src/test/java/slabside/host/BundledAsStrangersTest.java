@@ -46,6 +46,7 @@ class BundledAsStrangersTest {
             Map.entry("how-inks-look", Map.of()),
             Map.entry("how-much-is-drawn", Map.of("picture", picture(), "outline", "40 x 50 cm")),
             Map.entry("one-minute-spread", Map.of("ink", "PACKET", "one", "36", "across", "35.5", "late", "38")),
+            Map.entry("beside-others", Map.of("ink", "PACKET")),
             Map.entry("flow-curve", Map.of("readings", "50; 1140\n100; 1930\n800; 10600")),
             Map.entry("modifiers", Map.of("ink", "PACKET")),
             Map.entry("roller-and-image", Map.of("length", "50 cm", "width", "38 cm")),

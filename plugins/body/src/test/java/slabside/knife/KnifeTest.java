@@ -175,6 +175,52 @@ class KnifeTest {
         assertThrows(BadInput.class, () -> ask(new Modifiers(), studio(), "ink", "nothing"));
     }
 
+    private static StudioView.Moment compared(String first, String second, String stiffness, String length) {
+        return new StudioView.Moment(
+                "e" + first + second,
+                "test.compared",
+                1,
+                1,
+                "",
+                List.of(first, second),
+                Json.fields()
+                        .with("vessel", first)
+                        .with("against", second)
+                        .with("stiffness", stiffness)
+                        .with("length", length));
+    }
+
+    /** Good is stiffer than none, which is stiffer than much: so it is stiffer than much, which nobody held beside it. */
+    @Test
+    void a_chain_of_comparisons_tells_of_all() {
+        MadeUpStudio studio = studio().with(compared("good", "none", "stiffer", "shorter"))
+                .with(compared("none", "much", "stiffer", "same"));
+        String said = ask(new BesideOthers(), studio, "ink", "good").toString();
+        assertTrue(said.contains("Mix much, likely stiffer than it"), said);
+        assertTrue(said.contains("caption=Length"), said);
+        assertTrue(ask(new BesideOthers(), studio(), "ink", "good").toString().contains("never held beside"));
+        studio.with(new StudioView.Path("p", 9, "x", "", "good", "", "mixed", java.util.Optional.empty()));
+        assertTrue(ask(new BesideOthers(), studio, "ink", "good").toString().contains("may stand elsewhere"));
+    }
+
+    @Nested
+    class BesideIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new BesideOthers();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return KnifeTest.studio().with(compared("good", "none", "stiffer", "same"));
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("ink", "good");
+        }
+    }
+
     @Nested
     class SpreadIsChecked extends PluginCheck {
         @Override
