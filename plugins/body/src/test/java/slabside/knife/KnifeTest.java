@@ -5,11 +5,11 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.math.BigDecimal;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
+import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
@@ -17,7 +17,6 @@ import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Json;
-import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
 /** The spread, flow curves and modifiers, on a studio made up here. */
@@ -47,18 +46,11 @@ class KnifeTest {
     }
 
     private static Answer ask(Calculator calculator, StudioView studio, String... replies) {
-        Map<String, String> given = new LinkedHashMap<>();
-        for (int i = 0; i < replies.length; i += 2) {
-            given.put(replies[i], replies[i + 1]);
-        }
-        return calculator.answer(Replies.read(calculator.questions(), given), studio);
+        return Asked.of(calculator, studio, replies);
     }
 
     private static Answer.Quantity quantity(Answer answer, String label) {
-        return (Answer.Quantity) answer.blocks().stream()
-                .filter(block -> block instanceof Answer.Quantity q && q.label().equals(label))
-                .findFirst()
-                .orElseThrow(() -> new AssertionError(label + " in " + answer));
+        return Asked.quantity(answer, label);
     }
 
     /** SPREAD-Y3 of the checks (Scott 1935; Covey and Stanmore 1981): 115 g, 0.5 ml, 36 mm make 45.35 Pa at rest, 42.35 with the edge. */

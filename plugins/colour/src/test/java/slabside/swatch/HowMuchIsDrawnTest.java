@@ -3,15 +3,14 @@ package slabside.swatch;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.util.LinkedHashMap;
 import java.util.Map;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
+import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
-import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
 /** A drawing of which a quarter is drawn on. */
@@ -28,20 +27,11 @@ class HowMuchIsDrawnTest {
     }
 
     private static Answer ask(String... replies) {
-        Map<String, String> given = new LinkedHashMap<>();
-        for (int i = 0; i < replies.length; i += 2) {
-            given.put(replies[i], replies[i + 1]);
-        }
-        HowMuchIsDrawn calculator = new HowMuchIsDrawn();
-        return calculator.answer(Replies.read(calculator.questions(), given), new MadeUpStudio());
+        return Asked.of(new HowMuchIsDrawn(), new MadeUpStudio(), replies);
     }
 
     private static double quantity(Answer answer, String label) {
-        return answer.blocks().stream()
-                .filter(block -> block instanceof Answer.Quantity q && q.label().equals(label))
-                .mapToDouble(block -> ((Answer.Quantity) block).value())
-                .findFirst()
-                .orElseThrow(() -> new AssertionError(answer.toString()));
+        return Asked.quantity(answer, label).value();
     }
 
     @Test

@@ -6,7 +6,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -18,6 +17,7 @@ import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.InkFilm;
 import slabside.colour.Overprint;
+import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
@@ -27,7 +27,6 @@ import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Json;
-import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
 /** Orders, corrections, kept inks, strength, cost and overlaps that were measured, on a studio made up here. */
@@ -68,11 +67,7 @@ class MatchingTest {
     }
 
     private static Answer ask(Calculator calculator, StudioView studio, String... replies) {
-        Map<String, String> given = new LinkedHashMap<>();
-        for (int i = 0; i < replies.length; i += 2) {
-            given.put(replies[i], replies[i + 1]);
-        }
-        return calculator.answer(Replies.read(calculator.questions(), given), studio);
+        return Asked.of(calculator, studio, replies);
     }
 
     private static String words(Answer answer) {

@@ -16,6 +16,7 @@ import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Difference;
 import slabside.colour.Srgb;
+import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
@@ -24,7 +25,6 @@ import slabside.measure.Spectrum;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
-import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
 /** What films look like, on a studio made up here. */
@@ -59,19 +59,11 @@ class SwatchTest {
     }
 
     private static Answer ask(Calculator calculator, StudioView studio, String... replies) {
-        Map<String, String> given = new java.util.LinkedHashMap<>();
-        for (int i = 0; i < replies.length; i += 2) {
-            given.put(replies[i], replies[i + 1]);
-        }
-        return calculator.answer(Replies.read(calculator.questions(), given), studio);
+        return Asked.of(calculator, studio, replies);
     }
 
     private static double quantity(Answer answer, String label) {
-        return answer.blocks().stream()
-                .filter(block -> block instanceof Answer.Quantity q && q.label().equals(label))
-                .mapToDouble(block -> ((Answer.Quantity) block).value())
-                .findFirst()
-                .orElseThrow();
+        return Asked.quantity(answer, label).value();
     }
 
     private static String words(Answer answer) {

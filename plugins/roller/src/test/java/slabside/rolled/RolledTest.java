@@ -5,18 +5,17 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.math.BigDecimal;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
+import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
 import slabside.plugin.Json;
-import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 
 /** Rollers, films and blends, on a studio made up here. */
@@ -41,19 +40,11 @@ class RolledTest {
     }
 
     private static Answer ask(Calculator calculator, String... replies) {
-        Map<String, String> given = new LinkedHashMap<>();
-        for (int i = 0; i < replies.length; i += 2) {
-            given.put(replies[i], replies[i + 1]);
-        }
-        return calculator.answer(Replies.read(calculator.questions(), given), studio());
+        return Asked.of(calculator, studio(), replies);
     }
 
     private static double quantity(Answer answer, String label) {
-        return answer.blocks().stream()
-                .filter(block -> block instanceof Answer.Quantity q && q.label().equals(label))
-                .mapToDouble(block -> ((Answer.Quantity) block).value())
-                .findFirst()
-                .orElseThrow(() -> new AssertionError(label + " in " + answer));
+        return Asked.quantity(answer, label).value();
     }
 
     /** REV-1 of the checks: 0.5 m by a roller of 11 cm are 1.446863 turns. 20 cm make 63 cm (FORMULAS, rollers). */
