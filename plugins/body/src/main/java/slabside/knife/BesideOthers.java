@@ -73,8 +73,9 @@ public final class BesideOthers implements Calculator {
         Answer answer = Answer.titled("Stiffer or softer than which?");
         if (own == 0) {
             return answer.text(name
-                    + " was never held beside another. Draw both out with the knife, one beside the other: is it stiffer,"
-                    + " the same or softer; longer, the same or shorter? Write that down on its page.");
+                            + " was never held beside another. Draw both out with the knife, one beside the other: is it stiffer,"
+                            + " the same or softer; longer, the same or shorter?")
+                    .with(new Answer.Link("Write it down on its page", ink));
         }
         answer = told(answer, "Stiffness", "stiffer", "softer", places, stiffness, studio);
         answer = told(answer, "Length", "longer", "shorter", places, length, studio);
