@@ -274,6 +274,9 @@ final class WritePage {
                     .without(before.sheet())
                     .check(numbered, desk.studio.views());
         }
+        if (!fresh.equals(told.event())) {
+            readingsFit(List.of(fresh));
+        }
         @Nullable Happened happened = happened(told, typed);
         RawBody body = fresh.equals(told.event())
                 ? null

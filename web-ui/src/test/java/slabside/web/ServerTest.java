@@ -431,17 +431,37 @@ class ServerTest {
                     .append('=')
                     .append(java.net.URLEncoder.encode(fields[i + 1], StandardCharsets.UTF_8));
         }
-        HttpResponse<String> answer = post(
+        HttpResponse<String> answer = sent(type, form.toString());
+        assertEquals(200, answer.statusCode(), () -> type + ": " + answer.body());
+        studio.views().catchUp();
+    }
+
+    private static HttpResponse<String> sent(String type, String form) throws IOException, InterruptedException {
+        return post(
                 "/write/" + type,
-                form.toString(),
+                form,
                 "Origin",
                 server.address(),
                 "Content-Type",
                 "application/x-www-form-urlencoded",
                 "Slabside-Tap",
                 "1");
-        assertEquals(200, answer.statusCode(), () -> type + ": " + answer.body());
-        studio.views().catchUp();
+    }
+
+    /** Percentages where factors belong, and a film that weighs nothing, are refused before they are in the log. */
+    @Test
+    void a_reading_that_cannot_be_is_refused_where_it_is_written() throws Exception {
+        String spectrum = "{\"startNm\":400,\"stepNm\":20,\"values\":["
+                + String.join(",", java.util.Collections.nCopies(16, "\"55\"")) + "]}";
+        String of = "tap=018f0000-0000-7000-8000-000000000000&of="
+                + studio.views().named("mix", "Heron grey HG-2").id();
+        HttpResponse<String> percent = sent(
+                "test.colour-read", of + "&spectrum=" + java.net.URLEncoder.encode(spectrum, StandardCharsets.UTF_8));
+        assertEquals(400, percent.statusCode(), percent.body());
+        assertTrue(percent.body().contains("not a percentage"), percent.body());
+        HttpResponse<String> weightless = sent("test.colour-read", of + "&density=1.2&filmMgPerM2=0");
+        assertEquals(400, weightless.statusCode(), weightless.body());
+        assertTrue(weightless.body().contains("give one above 0"), weightless.body());
     }
 
     @Test

@@ -267,6 +267,22 @@ class MatchingTest {
                         .contains("after its last dab"));
     }
 
+    /** The dab was made before half as much blue again went in, and was right: the ink is as strong as known. */
+    @Test
+    void strength_is_learned_from_what_was_in_the_mix_when_the_dab_was_made() {
+        Bands paper = Sheets.paper(new Lab(new BigDecimal("95"), BigDecimal.ZERO, new BigDecimal("2")));
+        CieLab before =
+                Sheets.seen(Mixed.of("tint", "", studio()).film().times(3).over(paper));
+        MadeUpStudio studio = studio().with(lab("tint", before, "white", OptionalDouble.of(48)))
+                .then(1, of("tint", 100, BLUE, 0.1, BASE))
+                .with(of("tint", 105, BLUE, 15 / 105.0, BASE));
+        Answer answer = ask(new WhatToAdd(), studio, "mix", "tint", "target", text(before));
+        assertEquals(
+                100,
+                Double.parseDouble(table(answer, "Learned from 1 dab").get(0).get(1)),
+                1);
+    }
+
     /** What was wrapped is the ink that was read. */
     @Test
     void a_packet_looks_as_the_mix_that_was_wrapped() {
