@@ -3,6 +3,8 @@ package slabside.web;
 import io.javalin.http.Context;
 import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
+import java.io.IOException;
+import java.io.InputStream;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -16,6 +18,8 @@ import java.util.function.Supplier;
 final class Guard {
     static final long LARGEST_FORM = 64 * 1024;
     static final long LARGEST_MEDIA = 16L * 1024 * 1024;
+    // What is refused is read to its end as far as this, so that the reason arrives.
+    private static final long LET_GO = 4 * LARGEST_MEDIA;
     /** The one place that takes more than a form. */
     static final String ATTACH = "/attach";
     // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
@@ -61,7 +65,7 @@ final class Guard {
     }
 
     /** Headers on every answer; refuses other names for this machine, and writes that come from other pages. */
-    void before(Context ctx) {
+    void before(Context ctx) throws IOException {
         desk.askedBy(Optional.empty());
         HEADERS.forEach(ctx::header);
         boolean byNetwork = ctx.req().isSecure();
@@ -72,54 +76,70 @@ final class Guard {
                         .toList()
                 : List.of("127.0.0.1:" + port.getAsInt(), "localhost:" + port.getAsInt());
         if (host == null || !names.contains(host)) {
-            throw new HttpResponseException(421, "This studio answers at " + names.get(0) + " only.", Map.of());
+            throw refused(ctx, 421, "This studio answers at " + names.get(0) + " only.");
         }
         desk.askedBy(
                 byNetwork ? desk.devices.holding(ctx.cookie(NetworkDoor.COOKIE)) : Optional.of(desk.devices.host()));
         if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
             String origin = ctx.header("Origin");
             if (!((byNetwork ? "https://" : "http://") + host).equals(origin)) {
-                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
+                throw refused(ctx, 403, "This was not sent from a page of this studio.");
             }
             String site = ctx.header("Sec-Fetch-Site");
             if (site != null && !site.equals("same-origin")) {
-                throw new HttpResponseException(403, "This was not sent from a page of this studio.", Map.of());
+                throw refused(ctx, 403, "This was not sent from a page of this studio.");
             }
             String type = ctx.contentType();
             // A calculator may ask for a file.
             boolean media = ctx.path().equals(ATTACH)
                     || ctx.path().startsWith("/calculators/") && type != null && type.startsWith("multipart/form-data");
             if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
-                throw new HttpResponseException(415, "Send a form.", Map.of());
+                throw refused(ctx, 415, "Send a form.");
             }
             if (media) {
                 if (ctx.contentLength() > LARGEST_MEDIA || ctx.contentLength() < 0) {
-                    throw new HttpResponseException(413, "A photo, memo or file holds at most 16 MB.", Map.of());
+                    throw refused(ctx, 413, "A photo, memo or file holds at most 16 MB.");
                 }
                 return;
             }
-            // Said before the body is read, so that nobody is made to wait for one that is refused.
             if (ctx.contentLength() > LARGEST_FORM || ctx.bodyAsBytes().length > LARGEST_FORM) {
-                throw new HttpResponseException(413, "A form holds at most 64 kB.", Map.of());
+                throw refused(ctx, 413, "A form holds at most 64 kB.");
             }
         }
     }
 
     /** Whether the one who asks may have what they ask for. */
-    void allow(Access access) {
+    void allow(Context ctx, Access access) throws IOException {
         Frame frame = desk.frame("", "");
         if (access == Access.ANYBODY) {
             return;
         }
         if (frame.stranger()) {
-            throw new HttpResponseException(
-                    401, "This device is not paired with the studio. Pair it at /join.", Map.of());
+            throw refused(ctx, 401, "This device is not paired with the studio. Pair it at /join.");
         }
         if (access == Access.HOST && !frame.host()) {
-            throw new HttpResponseException(403, "This can be done on the studio's own machine only.", Map.of());
+            throw refused(ctx, 403, "This can be done on the studio's own machine only.");
         }
         if (access == Access.KEEP && frame.looks()) {
-            throw new HttpResponseException(403, "This device may look, not write.", Map.of());
+            throw refused(ctx, 403, "This device may look, not write.");
         }
+    }
+
+    /**
+     * What is said to a request that is not taken. What was sent with it is read and let go, for a connection that is
+     * closed on somebody who still writes loses them the reason; and it is closed, openly, so that nobody asks again on
+     * one that has gone.
+     */
+    private static HttpResponseException refused(Context ctx, int status, String reason) throws IOException {
+        if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
+            ctx.header("Connection", "close");
+            InputStream rest = ctx.req().getInputStream();
+            byte[] some = new byte[8192];
+            long read = 0;
+            for (int n = 0; n >= 0 && read <= LET_GO; n = rest.read(some)) {
+                read += n;
+            }
+        }
+        return new HttpResponseException(status, reason, Map.of());
     }
 }

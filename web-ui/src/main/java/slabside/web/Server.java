@@ -101,7 +101,7 @@ final class Server implements AutoCloseable {
             config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
             config.routes.before(guard::before);
             routes.forEach(route -> config.routes.addHttpHandler(route.method, route.path, ctx -> {
-                guard.allow(route.access);
+                guard.allow(ctx, route.access);
                 route.handler.handle(ctx);
             }));
             config.routes.exception(

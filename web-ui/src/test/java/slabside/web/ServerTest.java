@@ -219,6 +219,30 @@ class ServerTest {
     }
 
     @Test
+    void a_refusal_reaches_whoever_is_still_sending() throws IOException, InterruptedException {
+        String form = "application/x-www-form-urlencoded";
+        for (int i = 0; i < 300; i++) {
+            int size = 1 << i % 20;
+            assertEquals(
+                    403,
+                    post("/write/adjust.mix-made", "a=" + "9".repeat(size), "Content-Type", form)
+                            .statusCode(),
+                    "no origin, " + size);
+            assertEquals(
+                    415,
+                    post(
+                                    "/write/adjust.mix-made",
+                                    "9".repeat(size),
+                                    "Origin",
+                                    server.address(),
+                                    "Content-Type",
+                                    "text/csv")
+                            .statusCode(),
+                    "no form, " + size);
+        }
+    }
+
+    @Test
     void a_wrong_method_is_refused() throws IOException, InterruptedException {
         HttpRequest delete = HttpRequest.newBuilder(URI.create(server.address() + "/timeline"))
                 .header("Origin", server.address())
