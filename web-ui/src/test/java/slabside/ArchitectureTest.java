@@ -31,7 +31,8 @@ class ArchitectureTest {
             Map.entry("kit", List.of("plugin", "measure")),
             Map.entry("statistics", List.of("measure")),
             Map.entry("colour", List.of("measure")),
-            Map.entry("body", List.of("measure")),
+            Map.entry("body", List.of("measure", "statistics")),
+            Map.entry("looks", List.of("plugin", "colour", "measure")),
             Map.entry("event", List.of("measure")),
             Map.entry("log", List.of("event", "measure")),
             Map.entry("views", List.of("log", "event", "measure")),
@@ -46,9 +47,9 @@ class ArchitectureTest {
             Map.entry("quantity", List.of("plugin", "measure")),
             Map.entry("planning", List.of("plugin", "measure", "statistics")),
             Map.entry("audit", List.of("plugin", "measure", "statistics")),
-            Map.entry("swatch", List.of("plugin", "measure", "colour", "body")),
-            Map.entry("knife", List.of("plugin", "measure", "body")),
-            Map.entry("rolled", List.of("plugin", "measure", "body")));
+            Map.entry("swatch", List.of("plugin", "measure", "colour", "looks", "body")),
+            Map.entry("knife", List.of("plugin", "measure", "statistics", "colour", "looks", "body")),
+            Map.entry("rolled", List.of("plugin", "measure", "colour", "looks", "body")));
 
     @Test
     void enough_classes_are_looked_at() {
@@ -167,6 +168,7 @@ class ArchitectureTest {
                                 "slabside.rolled",
                                 "slabside.colour",
                                 "slabside.body",
+                                "slabside.looks",
                                 "java..",
                                 // Of the JDK: files of instruments, and pictures.
                                 "javax.xml.stream..",

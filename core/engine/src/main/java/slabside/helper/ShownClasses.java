@@ -13,6 +13,7 @@ public final class ShownClasses extends ClassLoader {
             "slabside.statistics",
             "slabside.colour",
             "slabside.body",
+            "slabside.looks",
             "org.jspecify.annotations");
     /** With which the process is started; shown by the system loader alone, which cannot start it otherwise. */
     private static final String ENTRY = "slabside.helper.Helper";

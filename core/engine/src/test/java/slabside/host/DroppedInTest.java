@@ -378,8 +378,9 @@ class DroppedInTest {
         List<String> seen =
                 ((Answer.Text) answer.blocks().get(0)).text().lines().toList();
         List<String> shown = all.stream()
-                .filter(name -> name.matches(
-                        "(slabside\\.(measure|plugin|statistics|colour|body)|org\\.jspecify\\.annotations)\\.[^.]+"))
+                .filter(
+                        name -> name.matches(
+                                "(slabside\\.(measure|plugin|statistics|colour|body|looks)|org\\.jspecify\\.annotations)\\.[^.]+"))
                 .toList();
         assertEquals(shown, seen, "the contract's and the science's, each of them, and no other");
         assertEquals(

@@ -207,7 +207,9 @@ public final class MadeUpStudio implements StudioView {
         return paths.stream()
                 .filter(path -> path.event().equals(event))
                 .findFirst()
-                .map(path -> compositionAt(vessel, path.millis()))
+                .map(Path::millis)
+                .or(() -> moment(event).map(Moment::millis))
+                .map(millis -> compositionAt(vessel, millis))
                 .orElseGet(() -> new Composition(vessel, "", new Uncertain(0, 0), List.of(), List.of()));
     }
 

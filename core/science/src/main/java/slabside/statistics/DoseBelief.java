@@ -1,9 +1,11 @@
 package slabside.statistics;
 
+import java.util.Optional;
 import org.hipparchus.analysis.solvers.BrentSolver;
 import org.hipparchus.distribution.continuous.TDistribution;
 import org.hipparchus.special.Gamma;
 import slabside.measure.BadInput;
+import slabside.measure.Uncertain;
 
 /**
  * What is believed of a straight line of an effect over a dose when trials are few: a normal–inverse-gamma prior, updated
@@ -85,6 +87,34 @@ public record DoseBelief(double m0, double m1, double v00, double v01, double v1
                 + m1 * dose
                 + StrictMath.sqrt(b / a * spread(dose, 1))
                         * new TDistribution(2 * a).inverseCumulativeProbability(probability);
+    }
+
+    /**
+     * The dose at which the mean effect is {@code effect}, with all doses that are not ruled out; empty when the slope is not told
+     * from none, so that no dose can be bounded. Of Fieller's form.
+     */
+    public Optional<DoseLine.Dose> forMean(double effect, double confidence) {
+        double t = new TDistribution(2 * a).inverseCumulativeProbability(0.5 + confidence / 2);
+        double s2 = b / a;
+        double k = t * t * s2;
+        double above = effect - m0;
+        double square = m1 * m1 - k * v11;
+        if (square <= 0) {
+            return Optional.empty();
+        }
+        double half = m1 * above + k * v01;
+        double root = StrictMath.sqrt(Math.max(0, half * half - square * (above * above - k * v00)));
+        double best = above / m1;
+        return Optional.of(new DoseLine.Dose(
+                best,
+                (half - root) / square,
+                (half + root) / square,
+                StrictMath.sqrt(s2 * spread(best, 0)) / Math.abs(m1)));
+    }
+
+    /** Mean effect at a dose, with its standard uncertainty. */
+    public Uncertain mean(double dose) {
+        return new Uncertain(m0 + m1 * dose, StrictMath.sqrt(b / a * spread(dose, 0)));
     }
 
     /**

@@ -428,6 +428,11 @@ class PublishedValuesTest {
         assertEquals(value("modifier_nig_pred5_hi95"), belief.effect(5, 0.975), 1e-9);
         assertEquals(value("modifier_nig_dose5_mean_lo95"), belief.dose(5, false, 0.025, 0, 20), 0.002);
         assertEquals(value("modifier_nig_dose5_mean_hi95"), belief.dose(5, false, 0.975, 0, 20), 0.002);
+        DoseLine.Dose whole = belief.forMean(5, 0.95).orElseThrow();
+        assertEquals(value("modifier_nig_dose5_mean_lo95"), whole.low(), 0.002);
+        assertEquals(value("modifier_nig_dose5_mean_hi95"), whole.high(), 0.002);
+        DoseBelief doubtful = new DoseBelief(7, -0.4, 4, 0, 25, 2, 0.08);
+        assertTrue(doubtful.forMean(5, 0.95).isEmpty(), "the slope may be none");
         DoseBelief few =
                 prior.after(new double[] {doses[0], doses[2], doses[4]}, new double[] {stiff[0], stiff[2], stiff[4]});
         assertEquals(value("modifier_nig_n3_dose5_pred_lo95"), few.dose(5, true, 0.025, 0, 20), 0.002);

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import slabside.body.Spread;
 import slabside.measure.BadInput;
@@ -48,11 +47,6 @@ public final class OneMinuteSpread implements Calculator {
 
     private static final double AMOUNT = 0.05;
     private static final double WEIGHT = 0.01;
-    /** Per kelvin, with its standard uncertainty; no published value for hand inks was found. */
-    private static final double SOFTER = 0.07;
-
-    private static final double SOFTER_U = 0.03;
-    private static final double REFERENCE = 20;
     private static final int BEFORE = 12;
 
     @Override
@@ -88,7 +82,8 @@ public final class OneMinuteSpread implements Calculator {
         double diameter = fits(ONE, (replies.to(ONE) + replies.maybe(ACROSS).orElse(replies.to(ONE))) / 2, replies);
         double read = RULER / StrictMath.sqrt(3) / (replies.maybe(ACROSS).isPresent() ? StrictMath.sqrt(2) : 1);
         double relative = Spread.uncertainty(WEIGHT, AMOUNT, read / diameter);
-        double yield = stress(spread, diameter);
+        double yield = SpreadRead.stress(spread, diameter);
+        List<SpreadRead> all = SpreadRead.all(studio);
         String model = spread.edgeCounts(diameter / 1000)
                 ? "as a disc at rest, with what its edge takes"
                 : "as a disc at rest, 48 F V / (π² D⁵)";
@@ -99,8 +94,8 @@ public final class OneMinuteSpread implements Calculator {
                         "After a minute an ink still creeps: this yield stress is too high, by a hundredth for a short ink and up to"
                                 + " double for a long one. Compare inks read at the same time, or read late too.");
         answer = late(answer, spread, diameter, replies);
-        answer = warmth(answer, yield, relative, replies);
-        List<List<String>> before = before(studio, replies.to(INK), spread, yield);
+        answer = warmth(answer, yield, relative, replies, Warmth.of(all, studio));
+        List<List<String>> before = before(studio, replies.to(INK), all, yield);
         if (!before.isEmpty()) {
             answer = answer.table("Read before, after a minute", List.of("ink", "mm", "Pa", "this one is"), before);
         }
@@ -131,12 +126,6 @@ public final class OneMinuteSpread implements Calculator {
         return diameter;
     }
 
-    private static double stress(Spread spread, double diameter) {
-        return spread.edgeCounts(diameter / 1000)
-                ? spread.yieldWithEdge(diameter / 1000)
-                : spread.yieldAtRest(diameter / 1000);
-    }
-
     private static Answer late(Answer answer, Spread spread, double diameter, Replies replies) {
         if (replies.maybe(LATE).isEmpty()) {
             return answer;
@@ -153,7 +142,7 @@ public final class OneMinuteSpread implements Calculator {
                 .quantity("Length", ink.viscosity() / ink.yield(), "s", "viscosity / yield stress; longer is larger");
     }
 
-    private static Answer warmth(Answer answer, double yield, double relative, Replies replies) {
+    private static Answer warmth(Answer answer, double yield, double relative, Replies replies, Warmth warmth) {
         if (replies.maybe(WARM).isEmpty()) {
             return answer.caution("Without the temperature of the glass this can be compared with the same room only.");
         }
@@ -161,48 +150,28 @@ public final class OneMinuteSpread implements Calculator {
         if (celsius < 0 || celsius > 45) {
             throw new BadInput(WARM.label(), celsius + " °C", "give 0 to 45 °C");
         }
-        double off = celsius - REFERENCE;
-        double factor = StrictMath.exp(SOFTER * off);
-        return answer.quantity(
-                        "Yield stress at 20 °C",
-                        new Uncertain(yield * factor, yield * factor * StrictMath.hypot(relative, SOFTER_U * off)),
-                        "Pa",
-                        "brought there")
-                .assumption(
-                        "An ink is softer by 7 ± 3 % for each °C",
-                        "assumption; no published value for hand inks was found");
+        double off = celsius - Warmth.REFERENCE;
+        double factor = StrictMath.exp(warmth.perKelvin() * off);
+        return warmth.told(answer.quantity(
+                "Yield stress at 20 °C",
+                new Uncertain(yield * factor, yield * factor * StrictMath.hypot(relative, warmth.u() * off)),
+                "Pa",
+                "brought there"));
     }
 
-    private static List<List<String>> before(StudioView studio, String ink, Spread spread, double yield) {
+    private static List<List<String>> before(StudioView studio, String ink, List<SpreadRead> all, double yield) {
         List<List<String>> rows = new ArrayList<>();
-        for (StudioView.Moment moment :
-                studio.events("test.spread-measured", "").moments()) {
-            OptionalDouble diameter = minute(moment.fields());
-            double load = moment.fields().at("loadMg").number().orElse(0) / 1e6;
-            double volume = moment.fields().at("volumeUl").number().orElse(0) / 1e9;
-            if (diameter.isPresent() && load > 0 && volume > 0 && rows.size() < BEFORE) {
-                double other = stress(new Spread(load, volume), diameter.getAsDouble());
-                String name =
-                        studio.composition(moment.fields().at("vessel").text()).name();
-                rows.add(List.of(
-                        name + (moment.fields().at("vessel").text().equals(ink) ? " (this one, before)" : ""),
-                        String.format(Locale.ROOT, "%.1f", diameter.getAsDouble()),
-                        String.format(Locale.ROOT, "%.0f", other),
-                        Math.abs(StrictMath.log(yield / other)) < 0.1
-                                ? "about as stiff"
-                                : yield > other ? "stiffer" : "softer"));
-            }
+        for (SpreadRead other : all.subList(0, Math.min(BEFORE, all.size()))) {
+            String name = studio.composition(other.vessel()).name();
+            rows.add(List.of(
+                    name + (other.vessel().equals(ink) ? " (this one, before)" : ""),
+                    String.format(Locale.ROOT, "%.1f", other.millimetres()),
+                    String.format(Locale.ROOT, "%.0f", other.yield()),
+                    Math.abs(StrictMath.log(yield / other.yield())) < 0.1
+                            ? "about as stiff"
+                            : yield > other.yield() ? "stiffer" : "softer"));
         }
         return rows;
-    }
-
-    /** The diameter in mm that was read after about a minute. */
-    private static OptionalDouble minute(Json.Fields fields) {
-        return fields.at("readings").items().stream()
-                .filter(reading -> Math.abs(reading.at("afterMs").number().orElse(0) - 60_000) <= 10_000)
-                .mapToDouble(reading -> reading.at("diameterUm").number().orElse(0) / 1000)
-                .filter(mm -> mm > 0)
-                .findFirst();
     }
 
     private static Answer.Proposal entry(Replies replies, double diameter) {

@@ -195,6 +195,113 @@ class KnifeTest {
         assertTrue(ask(new BesideOthers(), studio, "ink", "good").toString().contains("may stand elsewhere"));
     }
 
+    /** A spread of half a millilitre under 115 g, so wide that its yield stress is {@code pascals}. */
+    private static StudioView.Moment spread(String vessel, long millis, double pascals) {
+        double metres = Math.pow(48 * 0.115 * 9.80665 * 0.5e-6 / (Math.PI * Math.PI * pascals), 0.2);
+        return new StudioView.Moment(
+                vessel + millis,
+                "test.spread-measured",
+                1,
+                millis,
+                "",
+                List.of(vessel),
+                Json.fields()
+                        .with("vessel", vessel)
+                        .with("loadMg", new BigDecimal(115_000))
+                        .with("volumeUl", new BigDecimal(500))
+                        .with("celsius", "20")
+                        .with(
+                                "readings",
+                                new Json.Items(List.of(Json.fields()
+                                        .with("afterMs", new BigDecimal(60_000))
+                                        .with("diameterUm", BigDecimal.valueOf(Math.round(metres * 1e6)))))));
+    }
+
+    private static MadeUpStudio blend() {
+        return studio().with(MAG)
+                .with(new StudioView.Material("oil", "plate oil, thin", "varnish", ""))
+                .with(spread("good", 2, 70))
+                .with(spread("none", 1, 50));
+    }
+
+    @Test
+    void inks_that_were_not_read_are_to_be_read_first() {
+        Answer answer = ask(new SameBody(), studio().with(MAG), "one", "good", "other", "none");
+        assertTrue(answer.toString().contains("First read a one-minute spread of Mix good and of Mix none"));
+        assertEquals(
+                2, answer.blocks().stream().filter(Answer.Ask.class::isInstance).count());
+    }
+
+    /** 70 Pa beside 50 Pa: 40 % apart. */
+    @Test
+    void the_softer_ink_gets_powder_or_the_stiffer_one_oil_in_a_small_step() {
+        Answer answer = ask(new SameBody(), blend(), "one", "good", "other", "none");
+        String said = answer.toString();
+        assertTrue(said.contains("Mix good is 40 % stiffer than Mix none"), said);
+        assertTrue(said.contains("this step is one to learn by"), said);
+        double grams = quantity(answer, "Add").value();
+        assertTrue(grams > 0.1 && grams < 4, "" + grams);
+        double after = quantity(answer, "Stiffness after it").value();
+        assertTrue(after > 50 && after < 70, "between both: " + after);
+        assertTrue(said.contains("nothing here yet; an assumption"), said);
+    }
+
+    /** Three inks that became stiffer by e^0.4 with 2 %: 0.20 for each, where 0.12 ± 0.06 was believed; together 0.187. */
+    @Test
+    void what_other_inks_told_is_believed_before_the_trade() {
+        MadeUpStudio studio = blend();
+        for (String id : List.of("x", "y", "z")) {
+            studio.then(1, mix(id, 0)).then(5, mix(id, 0.02)).with(mix(id, 0.02));
+            studio.with(spread(id, 6, 50 * Math.exp(0.4))).with(spread(id, 2, 50));
+        }
+        Answer answer = ask(new SameBody(), studio, "one", "good", "other", "none");
+        assertTrue(answer.toString().contains("3 inks of this studio"), answer.toString());
+        assertTrue(answer.toString().contains("+19 %"), answer.toString());
+        assertTrue(answer.toString().contains("The whole of it will take"), answer.toString());
+    }
+
+    @Test
+    void alike_is_said_and_a_limit_never_passed() {
+        MadeUpStudio alike = blend().with(spread("none", 3, 70)).with(spread("none", 4, 71));
+        // Of three readings of the same ink the mean counts.
+        String said = ask(new SameBody(), alike, "one", "good", "other", "none").toString();
+        assertTrue(said.contains("stiffer than Mix none") || said.contains("same body"), said);
+        MadeUpStudio over = new MadeUpStudio()
+                .with(MAG)
+                .with(mix("much", 0.09))
+                .with(mix("good", 0.02))
+                .with(spread("much", 1, 40))
+                .with(spread("good", 2, 70));
+        String stop = ask(new SameBody(), over, "one", "good", "other", "much").toString();
+        assertTrue(stop.contains("Start fresh"), stop);
+    }
+
+    @Test
+    void what_cannot_be_matched_is_refused_by_name() {
+        assertThrows(BadInput.class, () -> ask(new SameBody(), blend(), "one", "good", "other", "good"));
+        assertThrows(BadInput.class, () -> ask(new SameBody(), studio(), "one", "good", "other", "none"));
+        assertThrows(
+                BadInput.class, () -> ask(new SameBody(), blend(), "one", "good", "other", "none", "stiffener", "oil"));
+    }
+
+    @Nested
+    class MatchIsChecked extends PluginCheck {
+        @Override
+        protected Calculator plugin() {
+            return new SameBody();
+        }
+
+        @Override
+        protected StudioView studio() {
+            return blend();
+        }
+
+        @Override
+        protected Map<String, String> replies() {
+            return Map.of("one", "good", "other", "none");
+        }
+    }
+
     @Nested
     class BesideIsChecked extends PluginCheck {
         @Override

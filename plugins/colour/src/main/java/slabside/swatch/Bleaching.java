@@ -9,6 +9,7 @@ import java.util.OptionalLong;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Smoothest;
+import slabside.looks.Known;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Uncertain;

@@ -18,6 +18,7 @@ import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import slabside.colour.Bands;
+import slabside.colour.Observer;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;
@@ -370,9 +371,10 @@ final class FileRead {
     /** Illuminant and observer as they are written together. */
     static Sample.Conditions light(String text) {
         Matcher light = LIGHT.matcher(text.toUpperCase(Locale.ROOT));
-        boolean ten = text.matches(".*\\b(10|1964)\\b.*");
-        boolean two = text.matches(".*\\b(2|1931)\\b.*");
-        return new Sample.Conditions("", "", light.find() ? light.group(1) : "", ten ? "10°" : two ? "2°" : "", "");
+        String observer = Observer.named(text)
+                .map(which -> which == Observer.TEN_DEGREES ? "10°" : "2°")
+                .orElse("");
+        return new Sample.Conditions("", "", light.find() ? light.group(1) : "", observer, "");
     }
 
     /** Which of L*, a*, b* a heading names, 0 to 2; −1 for none. */

@@ -5,6 +5,7 @@ import java.util.Locale;
 import java.util.OptionalDouble;
 import slabside.body.Drawing;
 import slabside.colour.Srgb;
+import slabside.looks.Sheets;
 import slabside.measure.Area;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;

@@ -8,6 +8,8 @@ import java.util.Locale;
 import java.util.Optional;
 import slabside.colour.CieLab;
 import slabside.colour.Srgb;
+import slabside.looks.ReadFilm;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Uncertain;

@@ -12,6 +12,8 @@ import java.util.stream.Stream;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Srgb;
+import slabside.looks.Known;
+import slabside.looks.Sheets;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 import slabside.plugin.Importer;
@@ -150,7 +152,9 @@ public final class ReadingsFile implements Importer {
 
     /** L*a*b* of another light or observer says nothing here, unless there is a spectrum beside it. */
     private static Optional<String> wrongLight(Sample sample) {
-        if (sample.spectrum().isPresent() || sample.lab().isEmpty() || Known.isD50(sample.how())) {
+        if (sample.spectrum().isPresent()
+                || sample.lab().isEmpty()
+                || Known.isD50(sample.how().illuminant(), sample.how().observer())) {
             return Optional.empty();
         }
         return Optional.of("L*a*b* under "

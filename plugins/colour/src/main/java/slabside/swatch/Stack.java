@@ -9,6 +9,10 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import slabside.colour.Bands;
 import slabside.colour.Overprint;
+import slabside.looks.Known;
+import slabside.looks.Mixed;
+import slabside.looks.ReadFilm;
+import slabside.looks.Sheets;
 import slabside.plugin.Answer;
 import slabside.plugin.StudioView;
 

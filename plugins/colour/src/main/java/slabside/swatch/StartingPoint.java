@@ -13,6 +13,8 @@ import slabside.colour.Overprint;
 import slabside.colour.Separation;
 import slabside.colour.Srgb;
 import slabside.colour.Xyz;
+import slabside.looks.Known;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;

@@ -5,6 +5,8 @@ import java.util.Optional;
 import slabside.colour.Bands;
 import slabside.colour.CieLab;
 import slabside.colour.Srgb;
+import slabside.looks.Mixed;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;

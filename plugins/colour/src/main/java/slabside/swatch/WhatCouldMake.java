@@ -19,6 +19,8 @@ import slabside.colour.Metamerism;
 import slabside.colour.Observer;
 import slabside.colour.RecipeSearch;
 import slabside.colour.Srgb;
+import slabside.looks.Known;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.measure.Mass;
 import slabside.plugin.Answer;

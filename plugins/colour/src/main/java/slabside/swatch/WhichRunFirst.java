@@ -7,6 +7,8 @@ import java.util.List;
 import java.util.Locale;
 import slabside.colour.CieLab;
 import slabside.colour.Difference;
+import slabside.looks.Mixed;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;

@@ -20,6 +20,10 @@ import slabside.colour.Overprint;
 import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
+import slabside.looks.Known;
+import slabside.looks.Mixed;
+import slabside.looks.ReadFilm;
+import slabside.looks.Sheets;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Spectrum;
@@ -309,9 +313,9 @@ class MatchingTest {
         assertTrue(
                 Known.of(BLUE, studio).how().contains("put its values right"),
                 Known.of(BLUE, studio).how());
-        assertTrue(Known.isD50(new Sample.Conditions("", "", "D50", "1931", "")));
-        assertTrue(!Known.isD50(new Sample.Conditions("", "", "", "CIE 1964 10 degree", "")));
-        assertTrue(!Known.isD50(new Sample.Conditions("", "", "D65", "2°", "")));
+        assertTrue(Known.isD50("D50", "1931"));
+        assertTrue(!Known.isD50("", "CIE 1964 10 degree"));
+        assertTrue(!Known.isD50("D65", "2°"));
     }
 
     /** A photo is no dab that was read to a third of a unit, and no measured swatch. */

@@ -13,6 +13,7 @@ import slabside.colour.CieLab;
 import slabside.colour.Srgb;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
+import slabside.looks.ReadFilm;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;

@@ -1,4 +1,4 @@
-package slabside.swatch;
+package slabside.looks;
 
 import java.util.List;
 import java.util.Optional;
@@ -13,18 +13,18 @@ import slabside.plugin.Answer;
 import slabside.plugin.Question;
 
 /** Papers, black bars, and colours in words. */
-final class Sheets {
+public final class Sheets {
     /** Asked by each calculator here. */
-    static final Question<Lab> PAPER = Question.lab("paper", "Paper, under D50")
+    public static final Question<Lab> PAPER = Question.lab("paper", "Paper, under D50")
             .preset("95 0 2", Question.Origin.ASSUMPTION)
             .hint("L* a* b* of the bare sheet");
 
-    static final Question<Double> FILM = Question.number("film", "Film on the paper", "g/m²", 0.1, 20)
+    public static final Question<Double> FILM = Question.number("film", "Film on the paper", "g/m²", 0.1, 20)
             .preset("3", Question.Origin.COMMON_PRACTICE)
             .hint("hand flats 2 to 4, crayon and wash 1 to 2");
 
     /** Darkest that ink makes this paper, as a part of a perfect white. */
-    static final Question<Double> DARKEST = Question.percent(
+    public static final Question<Double> DARKEST = Question.percent(
                     "darkest", "Luminance of the darkest black on this paper", 0, 20)
             .preset("2", Question.Origin.ASSUMPTION)
             .hint("Y of a solid black; a gloss of the surface that no ink takes away");
@@ -37,21 +37,21 @@ final class Sheets {
 
     private Sheets() {}
 
-    static Bands paper(Lab lab) {
+    public static Bands paper(Lab lab) {
         return Smoothest.of(CieLab.of(lab), Known.PLAIN_D50)
                 .orElseThrow(() -> new BadInput(PAPER.label(), lab, "no sheet looks so; check L*, a* and b*"));
     }
 
-    static Bands blackBar() {
+    public static Bands blackBar() {
         return Known.white(BLACK);
     }
 
-    static CieLab seen(Bands surface) {
+    public static CieLab seen(Bands surface) {
         return Known.D50.lab(surface);
     }
 
     /** A swatch with its numbers; a colour that no screen shows is said to be cut. */
-    static Answer.Swatch swatch(String label, Bands surface) {
+    public static Answer.Swatch swatch(String label, Bands surface) {
         CieLab lab = seen(surface);
         Srgb screen = Srgb.ofD50(lab);
         return new Answer.Swatch(
@@ -59,7 +59,7 @@ final class Sheets {
     }
 
     /** Wet films look darker and richer: they are not compared with dry ones. */
-    static Answer wetBesideDry(Answer answer, List<Known> inks) {
+    public static Answer wetBesideDry(Answer answer, List<Known> inks) {
         boolean wet = inks.stream().anyMatch(Known::wet);
         boolean dry = inks.stream().anyMatch(ink -> ink.rank() < 3 && !ink.wet());
         return !wet
@@ -71,25 +71,25 @@ final class Sheets {
     }
 
     /** A swatch of what an instrument read. */
-    static Answer.Swatch read(String label, ReadFilm read) {
+    public static Answer.Swatch read(String label, ReadFilm read) {
         Answer.Swatch swatch = measured(label, read.seen(), read.remark());
         return new Answer.Swatch(label, swatch.screen(), swatch.words(), read.measured());
     }
 
-    static Answer.Swatch measured(String label, Bands surface, String words) {
+    public static Answer.Swatch measured(String label, Bands surface, String words) {
         Answer.Swatch swatch = swatch(label, surface);
         return new Answer.Swatch(label, swatch.screen(), swatch.words() + (words.isEmpty() ? "" : "; " + words), true);
     }
 
     /** An ink by itself: as it was read, where that film was as heavy, or as computed. */
-    static Answer.Swatch single(Mixed ink, double weight, Bands computed) {
+    public static Answer.Swatch single(Mixed ink, double weight, Bands computed) {
         return ink.read()
                 .filter(read -> Math.abs(read.grams() - weight) <= SAME_WEIGHT * weight)
                 .map(read -> read(ink.name(), read))
                 .orElseGet(() -> swatch(ink.name(), computed));
     }
 
-    static String numbers(CieLab lab) {
+    public static String numbers(CieLab lab) {
         return String.format(
                 java.util.Locale.ROOT,
                 "L* %.0f a* %.0f b* %.0f",
@@ -99,26 +99,26 @@ final class Sheets {
     }
 
     /** How far two surfaces are apart under D50. */
-    static double apart(Bands one, Bands other) {
+    public static double apart(Bands one, Bands other) {
         return Difference.ciede2000(seen(one), seen(other));
     }
 
     /** Standard uncertainty of each of L*, a*, b*, by the worst of what a mix is known by; assumptions, and told as such. */
     private static final double[] SURE = {1, 2, 5, 5};
 
-    static double sure(Mixed mix) {
+    public static double sure(Mixed mix) {
         return SURE[mix.rank()];
     }
 
     /** How sure any of this is, by the worst of what it stands on. */
-    static Answer honest(Answer answer, List<Mixed> mixes) {
+    public static Answer honest(Answer answer, List<Mixed> mixes) {
         return honest(answer, mixes.stream().mapToInt(Mixed::rank).max().orElse(0));
     }
 
     /**
      * @param worst rank of what is known least
      */
-    static Answer honest(Answer answer, int worst) {
+    public static Answer honest(Answer answer, int worst) {
         Optional<String> words = worst == 2
                 ? Optional.of(
                         "At least one colour is known only from a screen or a photo: this shows the direction, not the colour. A"

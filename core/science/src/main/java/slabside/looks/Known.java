@@ -1,4 +1,4 @@
-package slabside.swatch;
+package slabside.looks;
 
 import java.util.List;
 import java.util.Locale;
@@ -21,11 +21,11 @@ import slabside.plugin.StudioView;
  * @param rank 0 for a spectrum, 1 for CIELAB, 2 for a screen, 3 for what is taken to be clear
  * @param wet it was read before it had dried
  */
-record Known(StudioView.Material material, InkFilm film, String how, int rank, boolean wet) {
-    static final Light D50 = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);
-    static final Light PLAIN_D50 = Light.plain(Illuminant.D50, Observer.TWO_DEGREES);
+public record Known(StudioView.Material material, InkFilm film, String how, int rank, boolean wet) {
+    public static final Light D50 = Light.weighted(Illuminant.D50, Observer.TWO_DEGREES);
+    public static final Light PLAIN_D50 = Light.plain(Illuminant.D50, Observer.TWO_DEGREES);
     /** Weight of a film for which nobody said one, in g/m² (common practice, no source: hand flats 2 to 4). */
-    static final double USUAL_FILM = 3;
+    public static final double USUAL_FILM = 3;
     /** Roles whose screen colour is that of an ink; bases, oils and powders are shown as they look in the can. */
     private static final List<String> COLOURED = List.of("ink", "other");
 
@@ -35,7 +35,7 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank, b
 
     private static final double LEAST = 0.002;
 
-    static Known of(StudioView.Material material, StudioView studio) {
+    public static Known of(StudioView.Material material, StudioView studio) {
         Optional<ReadFilm> read = ReadFilm.of(material.id(), Long.MIN_VALUE, studio)
                 // A white is known only by how it looks over black too.
                 .filter(film -> !material.role().equals(WHITE) || film.film().scatters());
@@ -97,21 +97,17 @@ record Known(StudioView.Material material, InkFilm film, String how, int rank, b
     }
 
     /** Only what was read in the light that films are computed for. */
-    static boolean isD50(StudioView.ColourReading reading) {
+    public static boolean isD50(StudioView.ColourReading reading) {
         return reading.lab().isPresent() && isD50(reading.illuminant(), reading.observer());
     }
 
-    static boolean isD50(Sample.Conditions how) {
-        return isD50(how.illuminant(), how.observer());
-    }
-
     /** Where nobody said, D50 and 2° are taken: graphic arts read so (ISO 13655). */
-    private static boolean isD50(String illuminant, String observer) {
+    public static boolean isD50(String illuminant, String observer) {
         return (illuminant.isBlank() || illuminant.strip().equalsIgnoreCase("D50"))
-                && (observer.isBlank() || FileRead.observer(observer).equals("2°"));
+                && (observer.isBlank() || Observer.named(observer).equals(Optional.of(Observer.TWO_DEGREES)));
     }
 
-    static Bands white(double reflectance) {
+    public static Bands white(double reflectance) {
         double[] values = new double[Bands.COUNT];
         java.util.Arrays.fill(values, Math.max(LEAST, reflectance));
         return Bands.of(values);

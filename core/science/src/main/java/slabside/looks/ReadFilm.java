@@ -1,4 +1,4 @@
-package slabside.swatch;
+package slabside.looks;
 
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -20,22 +20,22 @@ import slabside.plugin.StudioView;
  * @param rank 0 for a spectrum, 1 for CIELAB, 2 for CIELAB from a photo
  * @param wet somebody said that it had not dried for {@link #DRY_HOURS}
  */
-record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, boolean wet) {
+public record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, boolean wet) {
     /** What a swatch of it says beside its numbers. */
-    String remark() {
+    public String remark() {
         return (rank == 2 ? "from a photo" : "") + (rank == 2 && wet ? ", " : "") + (wet ? "wet" : "");
     }
 
     /** Whether an instrument read it. */
-    boolean measured() {
+    public boolean measured() {
         return rank < 2;
     }
 
     /** What is named as the instrument of a colour that was taken from a photo. */
-    static final String PHOTO = "photo beside a grey card";
+    public static final String PHOTO = "photo beside a grey card";
 
     /** From so many hours on a film counts as dry (common practice, no source; drying goes on for weeks). */
-    static final double DRY_HOURS = 24;
+    public static final double DRY_HOURS = 24;
 
     /** Reflectance of the white that a drawdown is made on, and of the black, where nobody read them; assumptions. */
     private static final double WHITE = 0.85;
@@ -49,13 +49,13 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
     /**
      * @param since films made before this moment are of something else, in ms since 1970
      */
-    static Optional<ReadFilm> of(String thing, long since, StudioView studio) {
+    public static Optional<ReadFilm> of(String thing, long since, StudioView studio) {
         return of(studio.colourReadings(thing).stream()
                 .filter(reading -> reading.made() >= since)
                 .toList());
     }
 
-    static Optional<ReadFilm> of(List<StudioView.ColourReading> readings) {
+    public static Optional<ReadFilm> of(List<StudioView.ColourReading> readings) {
         List<StudioView.ColourReading> read = readings.stream()
                 .filter(reading -> reading.over().isEmpty() && seen(reading).isPresent() && grams(reading) > 0)
                 // Dry before wet, whatever was read.
@@ -123,25 +123,25 @@ record ReadFilm(InkFilm film, Bands seen, double grams, String how, int rank, bo
         return reading.spectrum().isPresent() ? 0 : isPhoto(reading) ? 2 : 1;
     }
 
-    static boolean isPhoto(StudioView.ColourReading reading) {
+    public static boolean isPhoto(StudioView.ColourReading reading) {
         return reading.instrument().equals(PHOTO);
     }
 
-    static double grams(StudioView.ColourReading reading) {
+    public static double grams(StudioView.ColourReading reading) {
         return reading.gramsPerM2().orElse(Known.USUAL_FILM);
     }
 
-    static boolean isWet(StudioView.ColourReading reading) {
+    public static boolean isWet(StudioView.ColourReading reading) {
         return reading.hoursDry().orElse(DRY_HOURS) < DRY_HOURS;
     }
 
-    static boolean isOverBlack(StudioView.ColourReading reading) {
+    public static boolean isOverBlack(StudioView.ColourReading reading) {
         String backing = reading.backing().toLowerCase(Locale.ROOT);
         return backing.contains("black") && !backing.contains("white");
     }
 
     /** What was seen; nothing for a density alone, another light, or what no surface can look like. */
-    static Optional<Bands> seen(StudioView.ColourReading reading) {
+    public static Optional<Bands> seen(StudioView.ColourReading reading) {
         return reading.spectrum().isPresent()
                 ? Bands.readable(reading.spectrum().get())
                 : reading.lab()

@@ -1,4 +1,4 @@
-package slabside.swatch;
+package slabside.looks;
 
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -17,7 +17,7 @@ import slabside.plugin.StudioView;
  * @param read of this ink itself, as it is now; then {@code film} is that film
  * @param gaps what was not written down
  */
-record Mixed(
+public record Mixed(
         String id,
         String name,
         InkFilm film,
@@ -27,13 +27,13 @@ record Mixed(
         List<String> gaps) {
     private static final int WRAPPINGS = 1;
 
-    Mixed {
+    public Mixed {
         parts = List.copyOf(parts);
         shares = List.copyOf(shares);
         gaps = List.copyOf(gaps);
     }
 
-    static Mixed of(String vessel, String field, StudioView studio) {
+    public static Mixed of(String vessel, String field, StudioView studio) {
         StudioView.Composition in = filled(vessel, studio);
         if (in.shares().isEmpty()) {
             throw new BadInput(
@@ -43,7 +43,7 @@ record Mixed(
     }
 
     /** What is in it now or, of what was used up, just after the last of it was put in. */
-    static StudioView.Composition filled(String vessel, StudioView studio) {
+    public static StudioView.Composition filled(String vessel, StudioView studio) {
         StudioView.Composition now = studio.composition(vessel);
         List<StudioView.Path> into = now.shares().isEmpty() ? studio.into(vessel) : List.of();
         return into.isEmpty()
@@ -54,7 +54,7 @@ record Mixed(
     /**
      * @param known of materials met before; those of this ink are put in
      */
-    static Mixed of(StudioView.Composition in, StudioView studio, Map<String, Known> known) {
+    public static Mixed of(StudioView.Composition in, StudioView studio, Map<String, Known> known) {
         List<Known> parts = new ArrayList<>();
         List<Double> shares = new ArrayList<>();
         for (StudioView.Share share : in.shares()) {
@@ -65,7 +65,7 @@ record Mixed(
     }
 
     /** When something went into it last: films made before are of another ink. */
-    static long changed(String vessel, StudioView studio) {
+    public static long changed(String vessel, StudioView studio) {
         return studio.into(vessel).stream()
                 .mapToLong(StudioView.Path::millis)
                 .max()
@@ -93,7 +93,7 @@ record Mixed(
     }
 
     /** The ink of a run, as it was on the rollers with its last edition pull. */
-    static Optional<Mixed> ofRun(String run, StudioView studio) {
+    public static Optional<Mixed> ofRun(String run, StudioView studio) {
         Optional<StudioView.RunRecord> record = studio.runRecord(run);
         Optional<List<StudioView.OnLoad>> loads = record.stream()
                 .flatMap(each -> each.pulls().stream())
@@ -146,12 +146,12 @@ record Mixed(
         return new Mixed(id, name, film, parts, shares, used, gaps);
     }
 
-    Mixed called(String other) {
+    public Mixed called(String other) {
         return new Mixed(id, other, film, parts, shares, read, gaps);
     }
 
     /** 0 for what is known best, 2 for a screen colour: the worst of what its colour stands on. */
-    int rank() {
+    public int rank() {
         return read.map(ReadFilm::rank).orElseGet(() -> rank(parts));
     }
 
@@ -163,12 +163,12 @@ record Mixed(
     }
 
     /** Whether anything in it has a colour that is known. */
-    boolean isColoured() {
+    public boolean isColoured() {
         return read.isPresent() || parts.stream().anyMatch(part -> part.rank() < 3);
     }
 
     /** How each material is known, and what was taken for granted. */
-    Answer told(Answer answer) {
+    public Answer told(Answer answer) {
         List<List<String>> rows = new ArrayList<>();
         read.ifPresent(film -> rows.add(List.of(name + " itself", "", film.how())));
         for (int i = 0; i < parts.size(); i++) {
