@@ -1,5 +1,7 @@
 package slabside.body;
 
+import org.hipparchus.distribution.continuous.NormalDistribution;
+
 /** How wide the band is in which two inks of a blend roll go over into each other; widths in mm. */
 public final class BlendRoll {
     /** From 10 to 90 % of a normal transition, in its standard deviations. */
@@ -20,6 +22,11 @@ public final class BlendRoll {
     /** Width from 10 to 90 %. */
     public static double width(double spread) {
         return TEN_TO_NINETY * spread;
+    }
+
+    /** Part of a normal transition that lies beyond a place, in standard deviations before its middle: ½ at 0, 0 far before it. */
+    public static double beyond(double before) {
+        return new NormalDistribution().cumulativeProbability(-before);
     }
 
     /**

@@ -47,6 +47,10 @@ public final class FilmPullByPull implements Calculator {
     private static final int STARTING = 5;
     /** Part by which a film may be off and not be seen; an assumption. */
     private static final double SEEN = 0.1;
+    /** Longest time between two charges that is looked at, in pulls, and charges until it has settled. */
+    private static final int SELDOM = 60;
+
+    private static final int ROUNDS = 12;
 
     @Override
     public Card card() {
@@ -93,6 +97,7 @@ public final class FilmPullByPull implements Calculator {
                 high = Math.max(high, state.printed());
             }
         }
+        int seldom = seldom(rolling, steady, needed, slab, wanted);
         boolean holds = low > wanted * (1 - SEEN) && high < wanted * (1 + SEEN);
         return Answer.titled("The film pull by pull")
                 .text(
@@ -110,6 +115,13 @@ public final class FilmPullByPull implements Calculator {
                 .quantity("Feed that holds it", needed, "g for each pull", "wanted film × what prints")
                 .quantity("Charged every " + every + " pulls", needed * every, "g", "the same for so many")
                 .quantity(
+                        "Charge at the latest",
+                        seldom,
+                        "pulls after the last time",
+                        seldom == 0
+                                ? "even a charge for each pull makes the film rise and fall by more than a tenth"
+                                : "so that the film stays within a tenth between two charges")
+                .quantity(
                         "Charge slab and roller with",
                         charge,
                         "g",
@@ -126,6 +138,26 @@ public final class FilmPullByPull implements Calculator {
                 .caution(
                         "A hand charges unevenly and a stone takes what its drawing takes: weigh slab and knife before and after once,"
                                 + " and believe that.");
+    }
+
+    /** After how many pulls at the latest it is charged anew, once it is steady; 0 when even one is too many. */
+    private static int seldom(Rolling rolling, Rolling.State steady, double needed, double slab, double wanted) {
+        for (int every = 1; every <= SELDOM; every++) {
+            Rolling.State state = steady;
+            double low = Double.MAX_VALUE;
+            double high = 0;
+            for (int pull = 0; pull < ROUNDS * every; pull++) {
+                state = rolling.next(state, pull % every == 0 ? needed * every / slab : 0);
+                if (pull >= (ROUNDS - 2) * every) {
+                    low = Math.min(low, state.printed());
+                    high = Math.max(high, state.printed());
+                }
+            }
+            if (low < wanted * (1 - SEEN) || high > wanted * (1 + SEEN)) {
+                return every - 1;
+            }
+        }
+        return SELDOM;
     }
 
     private static double metres(Length length) {

@@ -4,14 +4,23 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayInputStream;
+import java.io.IOException;
 import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import javax.imageio.ImageIO;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
+import slabside.body.Rolling;
 import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
+import slabside.looks.Known;
+import slabside.looks.Mixed;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -144,6 +153,82 @@ class RolledTest {
         assertTrue(ask(new BlendHolds(), "strokes", "200", "shift", "9", "widest", "20")
                 .toString()
                 .contains("too wide with the first pull"));
+    }
+
+    private static MadeUpStudio inks() {
+        return studio().holding("mix", "green", "Green", new StudioView.Material("g", "green", "ink", "#2f7f5f"), 40)
+                .holding("mix", "violet", "Violet", new StudioView.Material("v", "violet", "ink", "#5f3f8f"), 40)
+                .holding("mix", "red", "Red", new StudioView.Material("r", "red", "ink", "#bf3f3f"), 40);
+    }
+
+    /** Of a normal transition 90 % are one ink 1.2816 standard deviations before its middle (table of the normal distribution). */
+    @Test
+    void inks_share_the_roller_from_left_to_right() {
+        List<Mixed> two = List.of(Mixed.of("green", "ink", inks()), Mixed.of("violet", "ink", inks()));
+        BlendAcross blend = new BlendAcross(two, 400, 20, 0, 3, Known.white(0.85));
+        assertEquals(0.5, blend.shares(200)[0], 1e-12);
+        assertEquals(0.9, blend.shares(200 - 20 * 1.2815515655446004)[0], 1e-9);
+        assertEquals(0.1, blend.shares(200 + 20 * 1.2815515655446004)[0], 1e-9);
+        BlendAcross moved = new BlendAcross(two, 400, 20, 15, 3, Known.white(0.85));
+        assertEquals(0.5, moved.shares(215)[0], 1e-12);
+        BlendAcross three = new BlendAcross(
+                List.of(two.get(0), two.get(1), Mixed.of("red", "ink", inks())), 390, 30, 0, 3, Known.white(0.85));
+        for (double at = 0; at <= 390; at += 13) {
+            assertEquals(1, Arrays.stream(three.shares(at)).sum(), 1e-12);
+        }
+        assertTrue(three.shares(195)[1] > 0.9, "the middle is the middle ink's");
+    }
+
+    @Test
+    void the_blend_is_drawn_at_pulls_1_10_and_30() throws IOException {
+        Answer answer =
+                Asked.of(new BlendHolds(), inks(), "left", "green", "right", "violet", "widest", "80", "drift", "1.5");
+        List<Answer.Picture> drawn = answer.blocks().stream()
+                .filter(Answer.Picture.class::isInstance)
+                .map(Answer.Picture.class::cast)
+                .toList();
+        assertEquals(3, drawn.size());
+        assertTrue(drawn.get(2).caption().contains("has moved 44 mm to the right"), drawn.toString());
+        BufferedImage first =
+                ImageIO.read(new ByteArrayInputStream(drawn.get(0).image().bytes()));
+        int left = first.getRGB(4, 10);
+        int right = first.getRGB(first.getWidth() - 4, 10);
+        assertTrue((left >> 8 & 255) > (left & 255), "green at the left");
+        assertTrue((right >> 8 & 255) < (right & 255), "violet at the right");
+        // 20 mm at 1.5 mm a pull: pull 15 is off by 21.
+        assertTrue(answer.toString().contains("From pull 15 on the band has moved too far"), answer.toString());
+        assertThrows(BadInput.class, () -> Asked.of(new BlendHolds(), inks(), "left", "green", "widest", "80"));
+    }
+
+    /** The middle moves 0.9 mm a pull and is set back at pull 5. */
+    @Test
+    void how_far_the_middle_moves_is_learned_from_a_run() {
+        List<StudioView.PullRow> pulls = new ArrayList<>();
+        for (int i = 0; i < 12; i++) {
+            pulls.add(MadeUpStudio.pull(i + 1, i, Map.of("blend midpoint", 190 + 0.9 * (i % 5))));
+        }
+        MadeUpStudio studio = inks().with(MadeUpStudio.run("blend", "Blend", pulls))
+                .with(MadeUpStudio.run("bare", "Bare", List.of(MadeUpStudio.pull(1, 1, Map.of()))));
+        Answer answer = Asked.of(new BlendHolds(), studio, "widest", "300", "run", "blend");
+        assertEquals(0.9, Asked.quantity(answer, "The middle moves").value(), 1e-9);
+        assertTrue(answer.toString().contains("measured in Blend"), answer.toString());
+        assertThrows(BadInput.class, () -> Asked.of(new BlendHolds(), studio, "widest", "300", "run", "bare"));
+    }
+
+    /** Charged so seldom the film stays within a tenth, and one pull later it does not: a longer look at the recurrence itself. */
+    @Test
+    void how_seldom_it_may_be_charged() {
+        int seldom = (int) quantity(film(), "Charge at the latest");
+        Rolling rolling = new Rolling(0.3, Math.PI * 0.11 * 0.36, 0.07, 4, 6, 0.5);
+        for (int every : new int[] {seldom, seldom + 1}) {
+            Rolling.State state = rolling.steady(0.175 / 0.3);
+            double worst = 0;
+            for (int pull = 0; pull < 40 * every; pull++) {
+                state = rolling.next(state, pull % every == 0 ? 0.175 * every / 0.3 : 0);
+                worst = pull < 30 * every ? 0 : Math.max(worst, Math.abs(state.printed() / 2.5 - 1));
+            }
+            assertEquals(every == seldom, worst <= 0.1, every + " pulls: " + worst);
+        }
     }
 
     @Nested
