@@ -44,12 +44,12 @@ class ArchitectureTest {
                     "host",
                     List.of("plugin", "helper", "event", "views", "ink", "edition", "statistics", "colour", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
-            Map.entry("quantity", List.of("plugin", "measure")),
-            Map.entry("planning", List.of("plugin", "measure", "statistics")),
+            Map.entry("quantity", List.of("plugin", "measure", "statistics")),
+            Map.entry("planning", List.of("plugin", "measure", "statistics", "body")),
             Map.entry("audit", List.of("plugin", "measure", "statistics")),
             Map.entry("swatch", List.of("plugin", "measure", "colour", "looks", "body")),
             Map.entry("knife", List.of("plugin", "measure", "statistics", "colour", "looks", "body")),
-            Map.entry("rolled", List.of("plugin", "measure", "colour", "looks", "body")));
+            Map.entry("rolled", List.of("plugin", "measure", "statistics", "colour", "looks", "body")));
 
     @Test
     void enough_classes_are_looked_at() {

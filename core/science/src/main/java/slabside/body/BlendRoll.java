@@ -1,11 +1,11 @@
 package slabside.body;
 
-import org.hipparchus.distribution.continuous.NormalDistribution;
+import slabside.statistics.Chance;
 
 /** How wide the band is in which two inks of a blend roll go over into each other; widths in mm. */
 public final class BlendRoll {
     /** From 10 to 90 % of a normal transition, in its standard deviations. */
-    public static final double TEN_TO_NINETY = 2 * 1.2815515655446004;
+    public static final double TEN_TO_NINETY = 2 * Chance.NINE_OF_TEN;
 
     private BlendRoll() {}
 
@@ -22,11 +22,6 @@ public final class BlendRoll {
     /** Width from 10 to 90 %. */
     public static double width(double spread) {
         return TEN_TO_NINETY * spread;
-    }
-
-    /** Part of a normal transition that lies beyond a place, in standard deviations before its middle: ½ at 0, 0 far before it. */
-    public static double beyond(double before) {
-        return new NormalDistribution().cumulativeProbability(-before);
     }
 
     /**

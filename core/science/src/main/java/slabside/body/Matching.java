@@ -3,9 +3,9 @@ package slabside.body;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import org.hipparchus.distribution.continuous.NormalDistribution;
 import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
+import slabside.statistics.Chance;
 import slabside.statistics.DoseBelief;
 import slabside.statistics.DoseLine;
 
@@ -17,10 +17,9 @@ import slabside.statistics.DoseLine;
  * @param alike part by which two may differ and count as alike, such as 0.1
  */
 public record Matching(List<Ink> inks, double scatter, double alike) {
-    /** How sure it must be that two are alike, and that a step does not go past. */
+    /** How sure it must be that two are alike. */
     private static final double SURE = 0.9;
 
-    private static final double NOT_PAST = 0.9;
     private static final double CONFIDENCE = 0.95;
     /** Least step that is worth its minute, in per cent of the mix. */
     private static final double LEAST = 0.1;
@@ -176,8 +175,8 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
                 bodies.get(stiff).value() - bodies.get(soft).value(),
                 StrictMath.hypot(bodies.get(stiff).u(), bodies.get(soft).u()));
         double band = StrictMath.log1p(alike);
-        NormalDistribution normal = new NormalDistribution(apart.value(), apart.u());
-        double sure = normal.cumulativeProbability(band) - normal.cumulativeProbability(-band);
+        double sure =
+                Chance.below((band - apart.value()) / apart.u()) - Chance.below((-band - apart.value()) / apart.u());
         if (stiff == soft || sure >= SURE) {
             return new Step(Next.ALIKE, -1, -1, 0, Optional.empty(), stiff, soft, apart, sure);
         }
@@ -235,14 +234,13 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
 
     /** The largest share that hardly goes past what is alike. */
     private double notPast(DoseBelief belief, Choice choice, double target, int sign) {
-        double z = new NormalDistribution().inverseCumulativeProbability(NOT_PAST);
         double end = target + sign * StrictMath.log1p(alike);
         double low = choice.now();
         double high = choice.limit();
         for (int i = 0; i < HALVINGS; i++) {
             double middle = (low + high) / 2;
             Uncertain there = belief.mean(middle);
-            if (sign * (end - there.value()) > z * there.u()) {
+            if (sign * (end - there.value()) > Chance.NINE_OF_TEN * there.u()) {
                 low = middle;
             } else {
                 high = middle;

@@ -144,7 +144,17 @@ class QuantityTest {
                 .map(p -> p.get().card().id())
                 .sorted()
                 .toList();
-        assertEquals(List.of("ink-for-an-edition", "let-down", "scale-a-mix", "to-a-recipe"), found);
+        assertEquals(
+                List.of(
+                        "enough-kept",
+                        "film-by-weighing",
+                        "ink-for-an-edition",
+                        "let-down",
+                        "paper-loss",
+                        "scale-a-mix",
+                        "to-a-recipe",
+                        "topping-up"),
+                found);
     }
 
     @Nested

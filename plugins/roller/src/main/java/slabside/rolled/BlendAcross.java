@@ -6,13 +6,13 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.util.List;
 import javax.imageio.ImageIO;
-import slabside.body.BlendRoll;
 import slabside.colour.Bands;
 import slabside.colour.InkFilm;
 import slabside.colour.Srgb;
 import slabside.looks.Mixed;
 import slabside.looks.Sheets;
 import slabside.plugin.Upload;
+import slabside.statistics.Chance;
 
 /**
  * Inks side by side on one roller, each as wide as the others, going over into each other in bands of one width.
@@ -33,9 +33,8 @@ record BlendAcross(List<Mixed> inks, double across, double spread, double moved,
         double left = 1;
         for (int i = 0; i < shares.length; i++) {
             // What lies beyond its border is the next ink's.
-            double beyond = i == shares.length - 1
-                    ? 0
-                    : BlendRoll.beyond((across * (i + 1) / shares.length + moved - at) / spread);
+            double beyond =
+                    i == shares.length - 1 ? 0 : Chance.below((at - moved - across * (i + 1) / shares.length) / spread);
             shares[i] = Math.max(0, left - beyond);
             left = beyond;
         }
