@@ -22,9 +22,9 @@ public final class Drying {
 
     private static final double DOUBT = 0.5;
     private static final double SCATTER = 0.4;
-    private static final int PLACES = 401;
+    private static final int PLACES = 81;
     private static final double WIDEST = 4;
-    private static final int HALVINGS = 60;
+    private static final int HALVINGS = 40;
 
     private final double[] middles = new double[PLACES];
     private final double[] weights = new double[PLACES];
@@ -49,17 +49,19 @@ public final class Drying {
     }
 
     /**
-     * A time that somebody tried.
+     * A layer that somebody tried, with hours since it was printed.
      *
-     * @param hours since it was printed
+     * @param notYet when it was not dry yet the last time; 0 when nobody found it so
+     * @param dryBy when it was dry the first time; infinite when nobody found it so
      */
-    public record Tried(Layer layer, double hours, boolean dry) {
+    public record Tried(Layer layer, double notYet, double dryBy) {
         public Tried {
-            Body.above("hours", hours, "h");
+            Body.above("hours", dryBy == Double.POSITIVE_INFINITY ? 1 : dryBy, "h");
+            Body.within("hours", notYet, 0, dryBy, "h");
         }
     }
 
-    /** What is believed after some trials; each of a layer of its own. */
+    /** What is believed after some layers were tried. */
     public Drying(List<Tried> tried) {
         double sum = 0;
         for (int i = 0; i < PLACES; i++) {
@@ -67,9 +69,7 @@ public final class Drying {
             middles[i] = StrictMath.log(MIDDLE) + DOUBT * z;
             weights[i] = StrictMath.exp(-z * z / 2);
             for (Tried each : tried) {
-                double dry =
-                        Chance.below((StrictMath.log(each.hours() * each.layer().worth()) - middles[i]) / SCATTER);
-                weights[i] *= each.dry() ? dry : 1 - dry;
+                weights[i] *= dryBy(each.layer(), each.dryBy(), i) - dryBy(each.layer(), each.notYet(), i);
             }
             sum += weights[i];
         }
@@ -77,6 +77,15 @@ public final class Drying {
         for (int i = 0; i < PLACES; i++) {
             weights[i] /= sum;
         }
+    }
+
+    /** Chance that it is dry by then, if one of the middles is the true one. */
+    private double dryBy(Layer layer, double hours, int middle) {
+        return hours == 0
+                ? 0
+                : hours == Double.POSITIVE_INFINITY
+                        ? 1
+                        : Chance.below((StrictMath.log(hours * layer.worth()) - middles[middle]) / SCATTER);
     }
 
     /** Chance that a layer is dry after some hours. */
@@ -96,9 +105,8 @@ public final class Drying {
         double both = 0;
         double open = 0;
         for (int i = 0; i < PLACES; i++) {
-            double now = Chance.below((StrictMath.log(hours * layer.worth()) - middles[i]) / SCATTER);
-            double then =
-                    notYet == 0 ? 0 : Chance.below((StrictMath.log(notYet * layer.worth()) - middles[i]) / SCATTER);
+            double now = dryBy(layer, hours, i);
+            double then = dryBy(layer, notYet, i);
             both += weights[i] * (now - then);
             open += weights[i] * (1 - then);
         }
