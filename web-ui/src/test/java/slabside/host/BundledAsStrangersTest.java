@@ -46,6 +46,18 @@ class BundledAsStrangersTest {
             Map.entry("how-inks-look", Map.of()),
             Map.entry("how-much-is-drawn", Map.of("picture", picture(), "outline", "40 x 50 cm")),
             Map.entry("one-minute-spread", Map.of("ink", "PACKET", "one", "36", "across", "35.5", "late", "38")),
+            Map.entry("same-body", Map.of("one", "PACKET", "other", "OTHER")),
+            Map.entry("own-weight", Map.of("ink", "PACKET", "height", "8 mm")),
+            Map.entry("string-length", Map.of("ink", "PACKET", "lengths", "30\n41\n44\n50\n61")),
+            Map.entry("tack-judged", Map.of("ink", "PACKET")),
+            Map.entry("pull-off", Map.of("disc", "30 mm", "volume", "0.05", "pull", "100", "seconds", "10")),
+            Map.entry(
+                    "film-by-weighing",
+                    Map.of("before", "60", "after", "30", "pulls", "40", "image", "30 x 40 cm", "coverage", "50")),
+            Map.entry("enough-kept", Map.of("like", "PACKET", "pulls", "40", "each", "0.3")),
+            Map.entry("topping-up", Map.of("run", "Weir, Slack Water", "mix", "PACKET", "charge", "6")),
+            Map.entry("paper-loss", Map.of("dabs", "1; 0.03\n2; 0.05")),
+            Map.entry("dry-enough", Map.of("run", "Weir, Slack Water")),
             Map.entry("beside-others", Map.of("ink", "PACKET")),
             Map.entry("flow-curve", Map.of("readings", "50; 1140\n100; 1930\n800; 10600")),
             Map.entry("modifiers", Map.of("ink", "PACKET")),
@@ -53,7 +65,7 @@ class BundledAsStrangersTest {
             Map.entry(
                     "film-pull-by-pull",
                     Map.of("rolled", "40 x 60 cm", "diameter", "20 cm", "face", "40 cm", "image", "30 x 40 cm")),
-            Map.entry("blend-holds", Map.of("widest", "60")),
+            Map.entry("blend-holds", Map.of("widest", "60", "left", "PACKET", "right", "OTHER")),
             Map.entry("which-run-first", Map.of("first", "PACKET", "second", "OTHER")),
             Map.entry("what-to-add", Map.of("mix", "PACKET", "like", "OTHER", "dab", "60 5 5")),
             Map.entry("near-this-colour", Map.of("screen", "#8a9a9a", "grams", "40")),
@@ -101,6 +113,7 @@ class BundledAsStrangersTest {
         try (Studio studio = Studio.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC())) {
             studio.views().catchUp();
             Host host = studio.host();
+            assertTrue(host.view().runRecord(packet(studio, 0)).isEmpty(), "a packet is no run");
             Map<Path, RemotePlugin> strangers = new LinkedHashMap<>();
             for (Calculator bundled : host.calculators()) {
                 String id = bundled.card().id();

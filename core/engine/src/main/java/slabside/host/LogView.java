@@ -437,6 +437,10 @@ final class LogView implements StudioView {
     @Override
     public Optional<RunRecord> runRecord(String run) {
         return runs.run(id(run))
+                // A packet has a story too, but it is no run.
+                .filter(found -> views.thing(found.id())
+                        .filter(thing -> !thing.kind().equals("run"))
+                        .isEmpty())
                 .map(found -> new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found))
                 .map(record -> added.to(record, new LogView(views, runs, shelf, step, AddedChecks.NONE)));
     }
