@@ -16,6 +16,10 @@
     }
   }
 
+  function clock(left) {
+    return left < 120 ? left + ' s' : Math.floor(left / 60) + ':' + ('0' + left % 60).slice(-2) + ' min';
+  }
+
   function start(button) {
     var Sound = window.AudioContext || window.webkitAudioContext;
     if (Sound && !sound) sound = new Sound();
@@ -25,7 +29,7 @@
     button.textContent = 'Start again';
     function tell() {
       var left = Math.ceil((end - Date.now()) / 1000);
-      shown.textContent = left > 0 ? left + ' s' : 'Time';
+      shown.textContent = left > 0 ? clock(left) : 'Time';
       shown.classList.toggle('over', left <= 0);
       if (left <= 0) {
         clearInterval(button.running);

@@ -7,13 +7,14 @@ import java.io.InputStream;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.host.Drawn;
@@ -55,20 +56,53 @@ final class CalculatorPage {
         this.form = new CalculatorForm(desk);
     }
 
-    /** What there is to ask, in three lists. */
-    public record Listed(Frame frame, List<Card> calculators, List<Card> reports, List<Card> importers) {}
+    /** What there is to ask, by what it is about. */
+    public record Listed(Frame frame, List<Group> groups) {}
 
-    Listed list() {
-        List<Calculator> all = desk.studio.host().calculators();
-        return new Listed(
-                desk.frame("Calculators", "calculators"),
-                cards(all.stream().filter(each -> !(each instanceof Report) && !(each instanceof Importer))),
-                cards(all.stream().filter(Report.class::isInstance)),
-                cards(all.stream().filter(Importer.class::isInstance)));
+    /**
+     * @param id to jump to
+     */
+    public record Group(String id, String title, List<Card> cards) {}
+
+    /** What bundled calculators are about, by their package, in the order in which a print is made. */
+    private static final Map<String, String> ABOUT = new LinkedHashMap<>();
+
+    static {
+        ABOUT.put("slabside.planning", "Planning");
+        ABOUT.put("slabside.quantity", "Amounts");
+        ABOUT.put("slabside.swatch", "Colour");
+        ABOUT.put("slabside.knife", "Body of ink");
+        ABOUT.put("slabside.rolled", "Rollers and blends");
+        ABOUT.put("slabside.audit", "What went wrong");
     }
 
-    private static List<Card> cards(Stream<Calculator> all) {
-        return all.map(Calculator::card).toList();
+    private static final String IMPORTERS = "Bring in a file";
+    private static final String REPORTS = "Reports";
+    private static final String OTHERS = "From your own plugins";
+
+    Listed list() {
+        Map<String, List<Card>> byTitle = new LinkedHashMap<>();
+        ABOUT.values().forEach(title -> byTitle.put(title, new ArrayList<>()));
+        for (String title : List.of(REPORTS, OTHERS, IMPORTERS)) {
+            byTitle.put(title, new ArrayList<>());
+        }
+        for (Calculator each : desk.studio.host().calculators()) {
+            byTitle.computeIfAbsent(about(each), any -> new ArrayList<>()).add(each.card());
+        }
+        List<Group> groups = new ArrayList<>();
+        byTitle.forEach((title, cards) -> {
+            if (!cards.isEmpty()) {
+                cards.sort(Comparator.comparing(Card::title));
+                groups.add(new Group(title.toLowerCase(Locale.ROOT).replace(' ', '-'), title, List.copyOf(cards)));
+            }
+        });
+        return new Listed(desk.frame("Calculators", "calculators"), List.copyOf(groups));
+    }
+
+    private static String about(Calculator each) {
+        return each instanceof Importer
+                ? IMPORTERS
+                : ABOUT.getOrDefault(each.getClass().getPackageName(), each instanceof Report ? REPORTS : OTHERS);
     }
 
     /**

@@ -216,6 +216,13 @@ final class FormWords {
             Map.entry("log.same-thing", "Two records of one thing"),
             Map.entry("log.device-named", "Name of a device"));
 
+    /** A time on a clock that runs down: 60 s, 15:00 min. */
+    static String clock(int seconds) {
+        return seconds < 120
+                ? seconds + " s"
+                : String.format(java.util.Locale.ROOT, "%d:%02d min", seconds / 60, seconds % 60);
+    }
+
     /** What a proposed entry is: its plugin's sentence or, of the log's own kinds, what its form is called. */
     static String proposed(Answer.Proposal entry) {
         return entry.words().isEmpty() ? TITLES.getOrDefault(entry.type(), entry.type()) : entry.words();

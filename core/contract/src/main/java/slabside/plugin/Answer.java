@@ -2,6 +2,7 @@ package slabside.plugin;
 
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalLong;
@@ -336,11 +337,15 @@ public record Answer(String title, List<Block> blocks) {
         return with(new Assumption(text, origin));
     }
 
-    /** Adds an assumption for every question that took its default. */
+    /** Adds which questions took their defaults, an assumption for each origin of these. */
     public Answer assumptionsOf(Replies replies) {
+        Map<String, List<String>> byOrigin = new LinkedHashMap<>();
+        replies.assumed()
+                .forEach((taken, origin) -> byOrigin.computeIfAbsent(origin, any -> new ArrayList<>())
+                        .add(taken));
         Answer answer = this;
-        for (var entry : replies.assumed().entrySet()) {
-            answer = answer.assumption(entry.getKey() + " was not given; its default was taken", entry.getValue());
+        for (var entry : byOrigin.entrySet()) {
+            answer = answer.assumption("Not given: " + String.join("; ", entry.getValue()), entry.getKey());
         }
         return answer;
     }

@@ -48,7 +48,8 @@ public final class Replies {
             }
             if (text.isEmpty() && question.preset().isPresent()) {
                 text = question.preset().orElseThrow();
-                question.origin().ifPresent(from -> assumed.put(question.label(), from.words()));
+                String taken = question.label() + ": " + text + unit(question, text);
+                question.origin().ifPresent(from -> assumed.put(taken, from.words()));
             }
             if (!text.isEmpty()) {
                 values.put(question.id(), question.read(text));
@@ -57,6 +58,10 @@ public final class Replies {
             }
         }
         return new Replies(values, typed, assumed);
+    }
+
+    private static String unit(Question<?> question, String text) {
+        return text.matches("[0-9.]+") && !question.unit().isEmpty() ? " " + question.unit() : "";
     }
 
     /** The reply to a question that is not optional, or has a default. */
@@ -76,7 +81,7 @@ public final class Replies {
         return Collections.unmodifiableMap(typed);
     }
 
-    /** Labels of the questions that took their default, with where it comes from. */
+    /** Questions that took their default, such as "Film: 3 g/m²", with where it comes from. */
     public Map<String, String> assumed() {
         return Collections.unmodifiableMap(assumed);
     }

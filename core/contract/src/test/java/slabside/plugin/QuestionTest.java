@@ -146,7 +146,7 @@ class QuestionTest {
         Question<Double> reserve = PERCENT.preset("15", Question.Origin.COMMON_PRACTICE);
         Replies taken = Replies.read(List.of(reserve, COUNT.optional()), Map.of("percent", " "));
         assertEquals(15, taken.to(reserve));
-        assertEquals(Map.of("Percent", "common practice, no source"), taken.assumed());
+        assertEquals(Map.of("Percent: 15 %", "common practice, no source"), taken.assumed());
         assertEquals(Map.of(), taken.typed());
         Replies given = Replies.read(List.of(reserve), Map.of("percent", "20"));
         assertEquals(20, given.to(reserve));

@@ -96,8 +96,8 @@ public final class OwnWeight implements Calculator {
         Answer answer = begun(
                         RIDGE,
                         new Answer.Step("Draw a ridge with the edge of the knife", ""),
-                        new Answer.Step("Wait a minute", "60 s"),
-                        new Answer.Step("Measure how high it stands", "mm"))
+                        new Answer.Step("Wait a minute", ""),
+                        new Answer.Step("Measure how high it stands", ""))
                 .quantity(
                         "Yield stress, at least",
                         least,
@@ -142,7 +142,7 @@ public final class OwnWeight implements Calculator {
                         SLUMP,
                         new Answer.Step("Fill a ring as wide as it is high, level with its rim, on a glass", ""),
                         new Answer.Step("Lift the ring straight up, slowly", ""),
-                        new Answer.Step("After a minute measure by how much the top sank", "mm"))
+                        new Answer.Step("After a minute measure by how much the top sank", ""))
                 .quantity(
                         "Yield stress",
                         new Uncertain(yield, StrictMath.hypot(off, yield * DENSITY_U)),
@@ -161,8 +161,8 @@ public final class OwnWeight implements Calculator {
         double yield = Standing.yieldOfSlope(density(replies), thick, tilt);
         Answer answer = begun(
                         TILTED,
-                        new Answer.Step("Spread an even layer between two strips on a glass", "mm"),
-                        new Answer.Step("Raise one end slowly until the layer begins to run", "°"))
+                        new Answer.Step("Spread an even layer between two strips on a glass", ""),
+                        new Answer.Step("Raise one end slowly until the layer begins to run", ""))
                 .quantity(
                         "Yield stress",
                         new Uncertain(yield, yield * StrictMath.hypot(DENSITY_U, RULER / StrictMath.sqrt(3) / thick)),
@@ -192,8 +192,8 @@ public final class OwnWeight implements Calculator {
         double relative = StrictMath.hypot(DENSITY_U, 5 * RULER / StrictMath.sqrt(3) / radius / 2);
         Answer answer = begun(
                         POOL,
-                        new Answer.Step("Pour the ink in one place on a level glass", "ml"),
-                        new Answer.Step("When it no longer spreads measure it across, twice", "mm"))
+                        new Answer.Step("Pour the ink in one place on a level glass", ""),
+                        new Answer.Step("When it no longer spreads measure it across, twice", ""))
                 .quantity(
                         "Yield stress",
                         new Uncertain(yield, yield * relative),

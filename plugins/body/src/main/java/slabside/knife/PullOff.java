@@ -76,10 +76,10 @@ public final class PullOff implements Calculator {
                 .with(new Answer.Deeper(
                         "How it is done",
                         List.of(new Answer.Steps(List.of(
-                                new Answer.Step("Weigh the ink onto a glass that is held down", "g"),
+                                new Answer.Step("Weigh the ink onto a glass that is held down", ""),
                                 new Answer.Step("Press the disc onto it until the ink shows all round its rim", ""),
                                 new Answer.Step("Let the weight pull straight up, and start the clock", ""),
-                                new Answer.Step("Stop it when the disc comes off", "s"))))))
+                                new Answer.Step("Stop it when the disc comes off", ""))))))
                 .caution(
                         "Tack is the force to split a film between rollers (ISO 12634): this is no such number. It orders inks tried"
                                 + " with the same disc, amount and weight, in the same room.")

@@ -238,7 +238,7 @@ public final class SameBody implements Calculator {
         double apart = StrictMath.expm1(step.apart().value()) * 100;
         String how = String.format(
                 Locale.ROOT,
-                "%s is %.0f %% stiffer than %s (%.0f to %.0f %%).",
+                "%s is %.0f %% stiffer than %s, between %.0f and %.0f %%.",
                 stiff,
                 apart,
                 soft,
@@ -296,12 +296,12 @@ public final class SameBody implements Calculator {
         steps.add(new Answer.Step(
                 String.format(
                         Locale.ROOT,
-                        "Into %s: %.2f g of %s%s",
+                        "Into %s goes %s%s: then it is %.1f %% of it",
                         in.name(),
-                        grams,
                         modifier.name(),
-                        portions > 1 ? ", in " + portions + " portions, each worked in well" : ", worked in well"),
-                String.format(Locale.ROOT, "%.2f %%", step.share())));
+                        portions > 1 ? ", in " + portions + " portions, each worked in well" : ", worked in well",
+                        step.share()),
+                String.format(Locale.ROOT, "%.2f g", grams)));
         steps.add(new Answer.Step("Write it down at the bench", ""));
         steps.add(new Answer.Step("Read a one-minute spread of it, and write that down", ""));
         steps.add(new Answer.Step("Ask this again", ""));
@@ -322,7 +322,8 @@ public final class SameBody implements Calculator {
                     step.whole().get().high()));
         } else {
             told = told.text("Too few trials of " + modifier.name()
-                    + " are written down to say how much the whole will take: this step is one to learn by.");
+                    + " are written down to say how much the whole will take: this step is one to learn by. It is so large that it"
+                    + " goes too far once in ten times.");
         }
         if (step.share() >= usual.limit() - 1e-9) {
             told = told.caution(String.format(

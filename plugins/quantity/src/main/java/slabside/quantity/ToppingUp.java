@@ -36,6 +36,8 @@ public final class ToppingUp implements Calculator {
     private static final double JUMP = 0.25;
 
     private static final double JUMP_PART = 0.1;
+    /** Per cent below which a share is as good as none. */
+    private static final double LEAST = 0.1;
 
     @Override
     public Card card() {
@@ -116,7 +118,7 @@ public final class ToppingUp implements Calculator {
                     String.format(Locale.ROOT, "%.2f", fresh.getOrDefault(name, 0.0) * 100)));
             for (int i = 1; i <= charges; i++) {
                 now = (now * pool + fresh.getOrDefault(name, 0.0) * charge) / (pool + charge);
-                if (i == 1 || i == 2 || i == 3 || i == charges) {
+                if (i == 1 || i == charges) {
                     row.add(String.format(Locale.ROOT, "%.2f", now * 100));
                 }
             }
@@ -125,15 +127,16 @@ public final class ToppingUp implements Calculator {
             if (moved > JUMP && (old == 0 || Math.abs(now - old) / old > JUMP_PART)) {
                 jumps.add(String.format(Locale.ROOT, "%s from %.2f to %.2f %%", name, old * 100, now * 100));
             }
-            if (moved > largest) {
-                largest = moved;
+            double part = moved / Math.max(Math.max(old, now) * 100, LEAST);
+            if (part > largest) {
+                largest = part;
                 most = name;
             }
         }
-        List<String> headings = new ArrayList<>(List.of("material", "on the rollers, %", "second batch, %"));
+        List<String> headings = new ArrayList<>(List.of("material", "now, %", "batch, %"));
         for (int i = 1; i <= charges; i++) {
-            if (i == 1 || i == 2 || i == 3 || i == charges) {
-                headings.add("after charge " + i);
+            if (i == 1 || i == charges) {
+                headings.add("after " + i);
             }
         }
         double share = load.getOrDefault(most, 0.0);

@@ -234,41 +234,40 @@ public final class BlendHolds implements Calculator {
         double across = replies.to(ACROSS).micrometres() / 1000.0;
         Bands paper = Sheets.paper(replies.to(Sheets.PAPER));
         double film = replies.to(Sheets.FILM);
-        Answer told = answer;
+        Answer told = answer.text("From the left: "
+                + inks.stream().map(Mixed::name).collect(java.util.stream.Collectors.joining("; ")) + ".");
         for (int pull : SHOWN) {
             if (pull <= replies.to(PULLS)) {
-                BlendAcross blend =
-                        new BlendAcross(inks, across, spread(replies, pull), drift.perPull() * (pull - 1), film, paper);
+                double moved = drift.perPull() * (pull - 1);
+                BlendAcross blend = new BlendAcross(inks, across, spread(replies, pull), moved, film, paper);
                 told = told.with(new Answer.Picture(
                         String.format(
                                 Locale.ROOT,
-                                "Across the sheet at pull %d, %s to %s: the band is %.0f mm wide%s",
+                                "Pull %d: the band is %.0f mm wide%s",
                                 pull,
-                                inks.get(0).name(),
-                                inks.get(inks.size() - 1).name(),
                                 BlendRoll.width(spread(replies, pull)),
-                                drift.perPull() * (pull - 1) == 0
+                                moved == 0
                                         ? ""
                                         : String.format(
                                                 Locale.ROOT,
                                                 " and has moved %.0f mm to the %s",
-                                                Math.abs(drift.perPull() * (pull - 1)),
-                                                drift.perPull() > 0 ? "right" : "left")),
+                                                Math.abs(moved),
+                                                moved > 0 ? "right" : "left")),
                         blend.picture("pull-" + pull + ".png", PICTURE_WIDE, PICTURE_HIGH)));
-                if (pull == SHOWN[0]) {
-                    List<Answer.Swatch> swatches = new ArrayList<>();
-                    for (int i = 0; i < PLACES; i++) {
-                        double at = across * i / (PLACES - 1);
-                        swatches.add(
-                                Sheets.swatch(String.format(Locale.ROOT, "%.0f mm from the left", at), blend.seen(at)));
-                    }
-                    told = told.with(new Answer.Swatches("At the first pull, as computed", swatches));
-                }
             }
         }
-        for (Mixed ink : inks) {
-            told = ink.told(told);
+        BlendAcross first = new BlendAcross(inks, across, spread(replies, 1), 0, film, paper);
+        List<Answer.Swatch> swatches = new ArrayList<>();
+        for (int i = 0; i < PLACES; i++) {
+            double at = across * i / (PLACES - 1);
+            swatches.add(Sheets.swatch(String.format(Locale.ROOT, "%.0f mm from the left", at), first.seen(at)));
         }
+        Answer known = Answer.titled("");
+        for (Mixed ink : inks) {
+            known = ink.told(known);
+        }
+        told = told.with(new Answer.Swatches("At the first pull, as computed", swatches))
+                .with(new Answer.Deeper("What these inks are known by", known.blocks()));
         return Sheets.honest(told, inks);
     }
 }
