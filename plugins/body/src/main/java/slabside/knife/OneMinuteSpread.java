@@ -96,6 +96,16 @@ public final class OneMinuteSpread implements Calculator {
         answer = late(answer, spread, diameter, replies);
         answer = warmth(answer, yield, relative, replies, Warmth.of(all, studio));
         List<List<String>> before = before(studio, replies.to(INK), all, yield);
+        List<Answer.Point> own = new ArrayList<>();
+        for (int i = all.size() - 1; i >= 0; i--) {
+            if (all.get(i).vessel().equals(replies.to(INK))) {
+                own.add(new Answer.Point(own.size() + 1, all.get(i).yield()));
+            }
+        }
+        if (!own.isEmpty()) {
+            own.add(new Answer.Point(own.size() + 1, yield));
+            answer = answer.chart("This ink, reading by reading", "reading", "Pa", own);
+        }
         if (!before.isEmpty()) {
             answer = answer.table("Read before, after a minute", List.of("ink", "mm", "Pa", "this one is"), before);
         }

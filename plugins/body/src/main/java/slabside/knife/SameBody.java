@@ -32,6 +32,13 @@ public final class SameBody implements Calculator {
             Question.pick("stiffener", "Stiffener", "material").optional().hint("open for the magnesium on the shelf");
     private static final Question<String> OIL =
             Question.pick("oil", "Oil", "material").optional().hint("open for the thin oil on the shelf");
+    private static final Question<Double> MOST_POWDER = Question.percent(
+                    "most-stiffener", "Stiffener, at most", 0.1, 15)
+            .optional()
+            .hint("share of the ink; open for what is usual");
+    private static final Question<Double> MOST_OIL = Question.percent("most-oil", "Oil, at most", 0.1, 15)
+            .optional()
+            .hint("share of the ink; open for what is usual");
     private static final Question<Double> ALIKE =
             Question.percent("alike", "Alike within", 1, 50).preset("10", Question.Origin.ASSUMPTION);
 
@@ -41,6 +48,7 @@ public final class SameBody implements Calculator {
     /** Reflectance of the paper it is looked at on. */
     private static final double PAPER = 0.85;
 
+    private static final int PLACES = 10;
     /** Steps of a scale below which an amount is hardly weighed. */
     private static final int STEPS = 20;
 
@@ -59,7 +67,7 @@ public final class SameBody implements Calculator {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(ONE, OTHER, THIRD, STIFFENER, OIL, ALIKE);
+        return List.of(ONE, OTHER, THIRD, STIFFENER, MOST_POWDER, OIL, MOST_OIL, ALIKE);
     }
 
     @Override
@@ -110,14 +118,14 @@ public final class SameBody implements Calculator {
                 choices.add(new Matching.Choice(
                         responses.get(i),
                         percent(ink.in(), modifiers.get(i)),
-                        Modifiers.usual(modifiers.get(i)).orElseThrow().limit(),
+                        limit(modifiers.get(i), replies),
                         shift(ink)));
             }
             matched.add(new Matching.Ink(ink.in().name(), ink.reads(), choices));
         }
         Matching matching = new Matching(matched, scatter, replies.to(ALIKE) / 100);
         Matching.Step step = matching.next();
-        answer = verdict(answer, step, inks, modifiers, matching, studio);
+        answer = verdict(answer, step, inks, modifiers, matching, replies, studio);
         answer = answer.table(
                 "How stiff they are, after a minute, at 20 °C",
                 List.of("ink", "Pa", "± % (k = 2)", "readings", "colour moves by, for 1 % more"),
@@ -125,7 +133,7 @@ public final class SameBody implements Calculator {
         answer = answer.table(
                 "What may be added",
                 List.of("modifier", "stiffness changes for 1 %", "± (k = 2)", "told by", "limit, %"),
-                told(modifiers, responses));
+                told(modifiers, responses, replies));
         for (Ink ink : inks) {
             if (ink.leftOut() > 0) {
                 answer = answer.caution(ink.leftOut() + " earlier readings of "
@@ -182,6 +190,12 @@ public final class SameBody implements Calculator {
         return found;
     }
 
+    /** As asked, else as is usual. */
+    private static double limit(StudioView.Material material, Replies replies) {
+        Modifiers.Usual usual = Modifiers.usual(material).orElseThrow();
+        return replies.maybe(usual.stiffens() > 0 ? MOST_POWDER : MOST_OIL).orElse(usual.limit());
+    }
+
     private static boolean acts(StudioView.Material material, boolean stiff) {
         return Modifiers.usual(material)
                 .filter(usual -> stiff ? usual.stiffens() > 0 : usual.stiffens() < 0)
@@ -232,6 +246,7 @@ public final class SameBody implements Calculator {
             List<Ink> inks,
             List<StudioView.Material> modifiers,
             Matching matching,
+            Replies replies,
             StudioView studio) {
         String stiff = inks.get(step.stiffest()).in().name();
         String soft = inks.get(step.softest()).in().name();
@@ -266,7 +281,7 @@ public final class SameBody implements Calculator {
                 }
                 return fresh;
             default:
-                return addition(answer.text(how), step, inks, modifiers, matching, studio);
+                return addition(answer.text(how), step, inks, modifiers, matching, replies, studio);
         }
     }
 
@@ -280,6 +295,7 @@ public final class SameBody implements Calculator {
             List<Ink> inks,
             List<StudioView.Material> modifiers,
             Matching matching,
+            Replies replies,
             StudioView studio) {
         StudioView.Composition in = inks.get(step.ink()).in();
         StudioView.Material modifier = modifiers.get(step.choice());
@@ -325,10 +341,23 @@ public final class SameBody implements Calculator {
                     + " are written down to say how much the whole will take: this step is one to learn by. It is so large that it"
                     + " goes too far once in ten times.");
         }
-        if (step.share() >= usual.limit() - 1e-9) {
+        double limit = limit(modifier, replies);
+        if (step.share() >= limit - 1e-9) {
             told = told.caution(String.format(
-                    Locale.ROOT, "This brings it to its limit of %.1f %%: after it, start fresh.", usual.limit()));
+                    Locale.ROOT, "This brings it to its limit of %.1f %%: after it, start fresh.", limit));
         }
+        List<Answer.Point> curve = new ArrayList<>();
+        for (int i = 0; i <= PLACES; i++) {
+            double share = now + (limit(modifier, replies) - now) * i / PLACES;
+            curve.add(new Answer.Point(
+                    share,
+                    StrictMath.exp(matching.inks()
+                            .get(step.ink())
+                            .belief(step.choice(), matching.scatter())
+                            .mean(share)
+                            .value())));
+        }
+        told = told.chart("Stiffness of " + in.name() + ", as expected", modifier.name() + ", %", "Pa", curve);
         double finest = studio.scaleStep().milligrams() / 1000.0;
         if (grams < STEPS * finest) {
             told = told.caution(String.format(
@@ -359,7 +388,8 @@ public final class SameBody implements Calculator {
         return rows;
     }
 
-    private static List<List<String>> told(List<StudioView.Material> modifiers, List<Response> responses) {
+    private static List<List<String>> told(
+            List<StudioView.Material> modifiers, List<Response> responses, Replies replies) {
         List<List<String>> rows = new ArrayList<>();
         for (int i = 0; i < modifiers.size(); i++) {
             Response response = responses.get(i);
@@ -370,10 +400,7 @@ public final class SameBody implements Calculator {
                     response.inks() == 0
                             ? "nothing here yet; an assumption"
                             : response.inks() + (response.inks() == 1 ? " ink" : " inks") + " of this studio",
-                    String.format(
-                            Locale.ROOT,
-                            "%.1f",
-                            Modifiers.usual(modifiers.get(i)).orElseThrow().limit())));
+                    String.format(Locale.ROOT, "%.1f", limit(modifiers.get(i), replies))));
         }
         return rows;
     }

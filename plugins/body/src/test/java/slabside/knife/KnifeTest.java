@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Nested;
 import org.junit.jupiter.api.Test;
+import slabside.body.Matching;
 import slabside.kit.Asked;
 import slabside.kit.MadeUpStudio;
 import slabside.kit.PluginCheck;
@@ -282,6 +283,36 @@ class KnifeTest {
         assertThrows(BadInput.class, () -> ask(new SameBody(), studio(), "one", "good", "other", "none"));
         assertThrows(
                 BadInput.class, () -> ask(new SameBody(), blend(), "one", "good", "other", "none", "stiffener", "oil"));
+    }
+
+    @Test
+    void silly_limits_and_rooms_are_named_with_their_range() {
+        String powder = assertThrows(
+                        BadInput.class,
+                        () -> ask(new SameBody(), blend(), "one", "good", "other", "none", "most-stiffener", "90"))
+                .getMessage();
+        assertTrue(powder.contains("Stiffener, at most") && powder.contains("90") && powder.contains("15"), powder);
+        String hot = assertThrows(
+                        BadInput.class,
+                        () -> ask(new OneMinuteSpread(), studio(), "ink", "good", "one", "36", "celsius", "200"))
+                .getMessage();
+        assertTrue(hot.contains("200") && hot.contains("120"), hot);
+        // A limit of one's own is kept too.
+        double grams = quantity(
+                        ask(
+                                new SameBody(),
+                                blend(),
+                                "one",
+                                "good",
+                                "other",
+                                "none",
+                                "most-stiffener",
+                                "0.5",
+                                "most-oil",
+                                "0.5"),
+                        "Add")
+                .value();
+        assertTrue(grams <= Matching.grams(100, 0, 0.5) + 1e-9, "" + grams);
     }
 
     @Nested

@@ -33,6 +33,8 @@ public final class EnoughKept implements Calculator {
             .preset("1", Question.Origin.ASSUMPTION);
     /** Relative standard uncertainty of what a print takes; an assumption. */
     private static final double EACH_U = 0.1;
+
+    private static final int PLACES = 20;
     /** Chance from which it is called enough. */
     private static final double SURE = 0.9;
 
@@ -89,6 +91,17 @@ public final class EnoughKept implements Calculator {
                         "g",
                         "pulls × what a print takes + slab and roller")
                 .quantity("Chance that it is enough", StrictMath.round(100 * chance), "%", "both as they are known");
+        List<Answer.Point> lasts = new ArrayList<>();
+        for (int i = 1; i <= PLACES; i++) {
+            double pulls = 2.0 * replies.to(PULLS) * i / PLACES;
+            double takes = pulls * replies.to(EACH);
+            lasts.add(new Answer.Point(
+                    pulls,
+                    100
+                            * Chance.below((there - takes - replies.to(ON_SLAB).grams())
+                                    / StrictMath.hypot(u, takes * EACH_U))));
+        }
+        answer = answer.chart("Chance that it lasts", "pulls", "%", lasts);
         if (!kept.isEmpty()) {
             List<List<String>> rows = new ArrayList<>();
             List<String> about = new ArrayList<>();

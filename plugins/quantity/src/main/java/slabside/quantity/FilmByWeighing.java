@@ -91,6 +91,13 @@ public final class FilmByWeighing implements Calculator {
                         "(before + charged − after − roller) / (pulls × image × coverage)")
                 .quantity("A print takes", new Uncertain(printed / pulls, u / pulls), "g", "what is gone / pulls")
                 .quantity("Gone in all", new Uncertain(printed, u), "g", weighings + " weighings");
+        List<Answer.Point> points = new ArrayList<>();
+        for (double coverage = Math.max(1, replies.to(COVERAGE) - 20);
+                coverage <= Math.min(100, replies.to(COVERAGE) + 20);
+                coverage += 2) {
+            points.add(new Answer.Point(coverage, film * replies.to(COVERAGE) / coverage));
+        }
+        answer = answer.chart("The film, if the coverage were another", "coverage, %", "g/m²", points);
         if (u / printed > 0.1) {
             answer = answer.caution(String.format(
                     Locale.ROOT,

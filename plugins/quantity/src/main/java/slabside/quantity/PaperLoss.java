@@ -80,6 +80,13 @@ public final class PaperLoss implements Calculator {
                     "g",
                     "wanted / (1 − what stays)");
         }
+        if (n > 1) {
+            answer = answer.chart(
+                    "Left on the paper",
+                    "g put on",
+                    "g left",
+                    dabs.stream().map(dab -> new Answer.Point(dab[0], dab[1])).toList());
+        }
         if (n < 5) {
             answer = answer.caution("So few dabs tell little: weigh the paper again after five.");
         }

@@ -78,7 +78,14 @@ public final class RollerAndImage implements Calculator {
                                     "after %.0f mm, then each %.0f mm",
                                     circumference * 1000,
                                     circumference * 1000),
-                    roller.face() == 0 ? "not known" : wide ? "in one" : bands + " side by side"));
+                    roller.face() == 0
+                            ? "not known"
+                            : wide
+                                    ? String.format(
+                                            Locale.ROOT,
+                                            "in one, %.0f mm free at each side",
+                                            (roller.face() - width) * 500)
+                                    : bands + " side by side"));
         }
         return Answer.titled("Roller and image")
                 .text(

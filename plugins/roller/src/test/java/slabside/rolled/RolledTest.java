@@ -180,6 +180,15 @@ class RolledTest {
     }
 
     @Test
+    void a_roller_of_nothing_is_refused_by_name() {
+        String none = assertThrows(
+                        BadInput.class,
+                        () -> ask(new RollerAndImage(), "length", "50 cm", "width", "30 cm", "diameter", "0"))
+                .getMessage();
+        assertTrue(none.contains("diameter") && none.contains("\"0"), none);
+    }
+
+    @Test
     void the_blend_is_drawn_at_pulls_1_10_and_30() throws IOException {
         Answer answer =
                 Asked.of(new BlendHolds(), inks(), "left", "green", "right", "violet", "widest", "80", "drift", "1.5");
