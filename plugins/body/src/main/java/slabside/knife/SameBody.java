@@ -322,7 +322,11 @@ public final class SameBody implements Calculator {
         steps.add(new Answer.Step("Read a one-minute spread of it, and write that down", ""));
         steps.add(new Answer.Step("Ask this again", ""));
         Answer told = answer.with(new Answer.Steps(steps))
-                .quantity("Add", grams, "g", String.format(Locale.ROOT, "from %.2f to %.2f %%", now, step.share()))
+                .quantity(
+                        "Add",
+                        StrictMath.round(grams * 1000) / 1000.0,
+                        "g",
+                        String.format(Locale.ROOT, "from %.2f to %.2f %%", now, step.share()))
                 .quantity(
                         "Stiffness after it",
                         new Uncertain(pascals, pascals * after.u()),

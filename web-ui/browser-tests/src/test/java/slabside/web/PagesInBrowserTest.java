@@ -131,6 +131,11 @@ class PagesInBrowserTest {
                 "/calculators/how-inks-look",
                 "/calculators/photo-pair",
                 "/calculators/readings-file",
+                "/calculators/same-body",
+                "/calculators/own-weight",
+                thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/calculators/dry-enough?run="),
+                thing("run", "Tidewrack, Four Fathoms, run 3, the blend")
+                        .replace("/thing/", "/calculators/blend-holds?widest=90&run="),
                 "/stones",
                 thing("stone", "stone 12"),
                 "/write",
