@@ -14,13 +14,16 @@ import slabside.statistics.DoseLine;
  *
  * @param inks two at least
  * @param scatter standard deviation of one reading, in ln
+ * @param perKelvin standard uncertainty of what warmth does to stiffness, in ln for each kelvin
  * @param alike part by which two may differ and count as alike, such as 0.1
  */
-public record Matching(List<Ink> inks, double scatter, double alike) {
+public record Matching(List<Ink> inks, double scatter, double perKelvin, double alike) {
     /** How sure it must be that two are alike. */
     private static final double SURE = 0.9;
 
     private static final double CONFIDENCE = 0.95;
+    /** Per cent by which a share may differ and be the same. */
+    private static final double SAME = 0.05;
     /** Least step that is worth its minute, in per cent of the mix. */
     private static final double LEAST = 0.1;
 
@@ -29,6 +32,7 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
     public Matching {
         inks = List.copyOf(inks);
         Body.within("readings scatter by", scatter, 0.005, 0.5, "");
+        Body.within("what warmth does is known within", perKelvin, 0, 1, "");
         Body.within("alike within", alike, 0.01, 1, "");
         if (inks.size() < 2) {
             throw new BadInput("inks", inks.size(), "give two at least");
@@ -52,10 +56,11 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
     /**
      * How stiff an ink was.
      *
-     * @param log natural logarithm of its stiffness, all at one temperature
+     * @param log natural logarithm of its stiffness, brought to one temperature
+     * @param kelvins from that temperature at which it was read
      * @param shares per cent of each of its choices at that time
      */
-    public record Read(double log, double[] shares) {}
+    public record Read(double log, double kelvins, double[] shares) {}
 
     /**
      * An ink as it stands.
@@ -87,6 +92,23 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
                 }
             }
             return moved;
+        }
+
+        /** Whether it was read since something went into it. */
+        boolean isRead() {
+            return reads.stream().anyMatch(read -> {
+                for (int i = 0; i < choices.size(); i++) {
+                    if (Math.abs(read.shares()[i] - choices.get(i).now()) > SAME) {
+                        return false;
+                    }
+                }
+                return true;
+            });
+        }
+
+        /** How far from the reference its readings were taken, in the mean. */
+        double kelvins() {
+            return reads.stream().mapToDouble(Read::kelvins).average().orElse(0);
         }
 
         /** The choice whose share changed most between its readings. */
@@ -123,14 +145,18 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
     public enum Next {
         /** They have the same body. */
         ALIKE,
-        /** They may have; reading this ink once more tells. */
+        /** This ink was not read since something went into it. */
+        READ,
+        /** They may have the same body; reading this ink once more tells. */
         READ_AGAIN,
         /** Add this much. */
         ADD,
         /** The same, but too little is known to say what the whole will take: a step to learn by. */
         TRY,
         /** Nothing may be added any more within the limits. */
-        START_FRESH
+        START_FRESH,
+        /** Nothing that may be added is known to act the right way. */
+        NO_WAY
     }
 
     /**
@@ -138,6 +164,7 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
      * @param choice of it, −1 for none
      * @param share to bring that to now, in per cent of the mix
      * @param whole share that would do it all, where it can be said, with its interval of 95 %
+     * @param fits whether that is within the limit, as far as is known
      * @param apart ln of the stiffest over the softest
      * @param sure how sure it is that they are alike
      */
@@ -147,6 +174,7 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
             int choice,
             double share,
             Optional<DoseLine.Dose> whole,
+            boolean fits,
             int stiffest,
             int softest,
             Uncertain apart,
@@ -166,33 +194,45 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
     public Step next() {
         List<Uncertain> bodies = inks.stream().map(ink -> ink.body(scatter)).toList();
         int stiff = 0;
-        int soft = 0;
         for (int i = 1; i < inks.size(); i++) {
             stiff = bodies.get(i).value() > bodies.get(stiff).value() ? i : stiff;
-            soft = bodies.get(i).value() < bodies.get(soft).value() ? i : soft;
         }
+        int soft = stiff == 0 ? 1 : 0;
+        for (int i = 0; i < inks.size(); i++) {
+            soft = i != stiff && bodies.get(i).value() < bodies.get(soft).value() ? i : soft;
+        }
+        double warmth = perKelvin * (inks.get(stiff).kelvins() - inks.get(soft).kelvins());
         Uncertain apart = new Uncertain(
                 bodies.get(stiff).value() - bodies.get(soft).value(),
-                StrictMath.hypot(bodies.get(stiff).u(), bodies.get(soft).u()));
+                StrictMath.hypot(
+                        warmth,
+                        StrictMath.hypot(bodies.get(stiff).u(), bodies.get(soft).u())));
         double band = StrictMath.log1p(alike);
         double sure =
                 Chance.below((band - apart.value()) / apart.u()) - Chance.below((-band - apart.value()) / apart.u());
-        if (stiff == soft || sure >= SURE) {
-            return new Step(Next.ALIKE, -1, -1, 0, Optional.empty(), stiff, soft, apart, sure);
+        Said said = new Said(stiff, soft, apart, sure);
+        for (int i = 0; i < inks.size(); i++) {
+            if (!inks.get(i).isRead()) {
+                return said.of(Next.READ, i);
+            }
         }
-        if (apart.value() <= band / 2) {
-            int doubtful = bodies.get(stiff).u() > bodies.get(soft).u() ? stiff : soft;
-            return new Step(Next.READ_AGAIN, doubtful, -1, 0, Optional.empty(), stiff, soft, apart, sure);
+        if (sure >= SURE) {
+            return said.of(Next.ALIKE, -1);
+        }
+        if (apart.value() <= Math.max(band / 2, Chance.NINE_OF_TEN * apart.u())) {
+            // Where warmth makes it unsure no further reading of the same kind helps, but one in the other's room does.
+            return said.of(
+                    Next.READ_AGAIN, bodies.get(stiff).u() > bodies.get(soft).u() ? stiff : soft);
         }
         List<Candidate> candidates = new ArrayList<>();
-        candidates(soft, bodies.get(stiff).value(), 1, candidates);
-        candidates(stiff, bodies.get(soft).value(), -1, candidates);
+        boolean act = candidates(soft, target(bodies.get(stiff), warmth), 1, candidates)
+                | candidates(stiff, target(bodies.get(soft), warmth), -1, candidates);
         Optional<Candidate> best = candidates.stream()
                 .min((one, other) -> one.within() != other.within()
                         ? one.within() ? -1 : 1
                         : Double.compare(one.cost(), other.cost()));
         if (best.isEmpty()) {
-            return new Step(Next.START_FRESH, -1, -1, 0, Optional.empty(), stiff, soft, apart, sure);
+            return said.of(act ? Next.START_FRESH : Next.NO_WAY, -1);
         }
         Candidate chosen = best.get();
         return new Step(
@@ -201,46 +241,65 @@ public record Matching(List<Ink> inks, double scatter, double alike) {
                 chosen.choice(),
                 chosen.share(),
                 chosen.whole(),
+                chosen.within(),
                 stiff,
                 soft,
                 apart,
                 sure);
     }
 
-    /** What could be added to an ink so that it comes to a body. */
-    private void candidates(int which, double target, int sign, List<Candidate> found) {
+    private static Uncertain target(Uncertain body, double warmth) {
+        return new Uncertain(body.value(), StrictMath.hypot(body.u(), warmth));
+    }
+
+    /** How they stand, whatever is to be done. */
+    private record Said(int stiff, int soft, Uncertain apart, double sure) {
+        Step of(Next next, int ink) {
+            return new Step(next, ink, -1, 0, Optional.empty(), false, stiff, soft, apart, sure);
+        }
+    }
+
+    /**
+     * What could be added to an ink so that it comes to a body.
+     *
+     * @return whether anything acts that way at all
+     */
+    private boolean candidates(int which, Uncertain target, int sign, List<Candidate> found) {
         Ink ink = inks.get(which);
+        boolean act = false;
         for (int i = 0; i < ink.choices().size(); i++) {
             Choice choice = ink.choices().get(i);
             DoseBelief belief = ink.belief(i, scatter);
-            if (belief.m1() * sign <= 0 || choice.limit() - choice.now() < LEAST) {
+            if (belief.m1() * sign <= 0) {
                 continue;
             }
-            double best = (target - belief.m0()) / belief.m1();
-            double share = Math.min(Math.min(best, choice.limit()), notPast(belief, choice, target, sign));
-            if (share - choice.now() < LEAST) {
-                share = Math.min(choice.limit(), choice.now() + LEAST);
+            act = true;
+            if (choice.limit() - choice.now() < LEAST) {
+                continue;
             }
+            double best = (target.value() - belief.m0()) / belief.m1();
+            double share = Math.min(Math.min(best, choice.limit()), notPast(belief, choice, target, sign));
             found.add(new Candidate(
                     which,
                     i,
-                    share,
+                    Math.max(share, Math.min(choice.limit(), choice.now() + LEAST)),
                     best,
                     belief.forMean(target, CONFIDENCE),
                     (best - choice.now()) * choice.cost(),
                     best <= choice.limit()));
         }
+        return act;
     }
 
     /** The largest share that hardly goes past what is alike. */
-    private double notPast(DoseBelief belief, Choice choice, double target, int sign) {
-        double end = target + sign * StrictMath.log1p(alike);
+    private double notPast(DoseBelief belief, Choice choice, Uncertain target, int sign) {
+        double end = target.value() + sign * StrictMath.log1p(alike);
         double low = choice.now();
         double high = choice.limit();
         for (int i = 0; i < HALVINGS; i++) {
             double middle = (low + high) / 2;
             Uncertain there = belief.mean(middle);
-            if (sign * (end - there.value()) > Chance.NINE_OF_TEN * there.u()) {
+            if (sign * (end - there.value()) > Chance.NINE_OF_TEN * StrictMath.hypot(there.u(), target.u())) {
                 low = middle;
             } else {
                 high = middle;

@@ -94,22 +94,28 @@ public record DoseBelief(double m0, double m1, double v00, double v01, double v1
      * from none, so that no dose can be bounded. Of Fieller's form.
      */
     public Optional<DoseLine.Dose> forMean(double effect, double confidence) {
+        return forMean(new Uncertain(effect, 0), confidence);
+    }
+
+    /** The same of an effect that is itself known with an uncertainty only. */
+    public Optional<DoseLine.Dose> forMean(Uncertain effect, double confidence) {
         double t = new TDistribution(2 * a).inverseCumulativeProbability(0.5 + confidence / 2);
         double s2 = b / a;
         double k = t * t * s2;
-        double above = effect - m0;
+        double above = effect.value() - m0;
+        double level = v00 + effect.u() * effect.u() / s2;
         double square = m1 * m1 - k * v11;
         if (square <= 0) {
             return Optional.empty();
         }
         double half = m1 * above + k * v01;
-        double root = StrictMath.sqrt(Math.max(0, half * half - square * (above * above - k * v00)));
+        double root = StrictMath.sqrt(Math.max(0, half * half - square * (above * above - k * level)));
         double best = above / m1;
         return Optional.of(new DoseLine.Dose(
                 best,
                 (half - root) / square,
                 (half + root) / square,
-                StrictMath.sqrt(s2 * spread(best, 0)) / Math.abs(m1)));
+                StrictMath.hypot(StrictMath.sqrt(s2 * spread(best, 0)), effect.u()) / Math.abs(m1)));
     }
 
     /** Mean effect at a dose, with its standard uncertainty. */

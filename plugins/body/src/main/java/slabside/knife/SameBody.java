@@ -48,6 +48,9 @@ public final class SameBody implements Calculator {
     /** Reflectance of the paper it is looked at on. */
     private static final double PAPER = 0.85;
 
+    /** °C apart from which it is said that readings were not taken in one room. */
+    private static final double WARMER = 2;
+
     private static final int PLACES = 10;
     /** Steps of a scale below which an amount is hardly weighed. */
     private static final int STEPS = 20;
@@ -80,7 +83,7 @@ public final class SameBody implements Calculator {
         List<StudioView.Material> modifiers = modifiers(replies, studio);
         List<SpreadRead> all = SpreadRead.all(studio);
         Warmth warmth = Warmth.of(all, studio);
-        SpreadLog log = new SpreadLog(all, warmth, studio);
+        SpreadLog log = new SpreadLog(all, vessels, warmth, studio);
         List<Ink> inks = new ArrayList<>();
         for (String vessel : vessels) {
             StudioView.Composition in = studio.composition(vessel);
@@ -142,6 +145,14 @@ public final class SameBody implements Calculator {
             for (String gap : ink.in().gaps()) {
                 answer = answer.caution(gap + "; shares are of what was written down.");
             }
+        }
+        if (log.apart(vessels) > WARMER) {
+            answer = answer.caution(String.format(
+                    Locale.ROOT,
+                    "These inks were read %.0f °C apart: bringing them to 20 °C is unsure by %.0f %%, which the ± above leave out. Read"
+                            + " both in the same room, one after the other.",
+                    log.apart(vessels),
+                    200 * warmth.u() * log.apart(vessels)));
         }
         if (log.isMixedWarmth(vessels)) {
             answer = answer.caution(

@@ -5,6 +5,8 @@ import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import slabside.body.Response;
 import slabside.plugin.StudioView;
 
@@ -21,23 +23,28 @@ final class SpreadLog {
     /** Shares of a modifier that tell something, per cent. */
     private static final double APART = 0.1;
 
-    private final StudioView studio;
     private final Map<String, List<At>> byVessel = new LinkedHashMap<>();
 
     /**
      * @param log of the stiffness at 20 °C
-     * @param warm whether the glass was read
+     * @param celsius of the glass, where it was read
      */
-    record At(StudioView.Composition in, double log, boolean warm) {}
+    record At(StudioView.Composition in, double log, OptionalDouble celsius) {}
 
-    SpreadLog(List<SpreadRead> read, Warmth warmth, StudioView studio) {
-        this.studio = studio;
+    /**
+     * @param asked inks that are looked at; of others only those that were read more than once
+     */
+    SpreadLog(List<SpreadRead> read, List<String> asked, Warmth warmth, StudioView studio) {
+        Map<String, Long> times =
+                read.stream().collect(Collectors.groupingBy(SpreadRead::vessel, Collectors.counting()));
         for (SpreadRead each : read) {
+            // What an ink held then is only looked up where it can tell something.
+            if (!asked.contains(each.vessel()) && times.getOrDefault(each.vessel(), 0L) < 2) {
+                continue;
+            }
             byVessel.computeIfAbsent(each.vessel(), any -> new ArrayList<>())
                     .add(new At(
-                            studio.compositionAfter(each.vessel(), each.event()),
-                            each.log(warmth),
-                            each.celsius().isPresent()));
+                            studio.compositionAfter(each.vessel(), each.event()), each.log(warmth), each.celsius()));
         }
     }
 
@@ -45,9 +52,21 @@ final class SpreadLog {
         return byVessel.getOrDefault(vessel, List.of());
     }
 
+    /** How many °C lie between the coldest and the warmest newest reading of some inks. */
+    double apart(List<String> vessels) {
+        double[] newest = vessels.stream()
+                .filter(byVessel::containsKey)
+                .flatMapToDouble(vessel -> of(vessel).get(0).celsius().stream())
+                .toArray();
+        return newest.length < 2
+                ? 0
+                : Arrays.stream(newest).max().orElse(0)
+                        - Arrays.stream(newest).min().orElse(0);
+    }
+
     boolean isMixedWarmth(List<String> vessels) {
         List<At> all = vessels.stream().flatMap(vessel -> of(vessel).stream()).toList();
-        return all.stream().anyMatch(at -> !at.warm());
+        return all.stream().anyMatch(at -> at.celsius().isEmpty());
     }
 
     /** Whether all but the modifiers stand in the same proportions. */

@@ -17,7 +17,7 @@ import slabside.plugin.StudioView;
 record SpreadRead(String event, String vessel, long millis, double millimetres, double yield, OptionalDouble celsius) {
     private static final double MINUTE_MS = 60_000;
     private static final double ABOUT_MS = 10_000;
-    private static final int MOST = 400;
+    private static final int MOST = 200;
 
     /** The newest, newest first. */
     static List<SpreadRead> all(StudioView studio) {

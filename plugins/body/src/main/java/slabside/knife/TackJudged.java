@@ -21,7 +21,7 @@ public final class TackJudged implements Calculator {
     private static final String REDUCER = "tack reducer";
     private static final double[] SHOWN = {0, 0.5, 1, 1.5, 2, 3};
     private static final int LEAST = 6;
-    private static final int MOST = 300;
+    private static final int MOST = 100;
     private static final int ROWS = 20;
 
     /**

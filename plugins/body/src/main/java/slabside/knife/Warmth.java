@@ -1,6 +1,7 @@
 package slabside.knife;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -25,10 +26,17 @@ record Warmth(double perKelvin, double u, int pairs) {
     /** As the log tells it. */
     static Warmth of(List<SpreadRead> read, StudioView studio) {
         Map<String, List<SpreadRead>> unchanged = new LinkedHashMap<>();
+        Map<String, List<Long>> into = new HashMap<>();
         for (SpreadRead each : read) {
             if (each.celsius().isPresent()) {
-                long changed = studio.into(each.vessel()).stream()
-                        .mapToLong(StudioView.Path::millis)
+                long changed = into
+                        .computeIfAbsent(
+                                each.vessel(),
+                                vessel -> studio.into(vessel).stream()
+                                        .map(StudioView.Path::millis)
+                                        .toList())
+                        .stream()
+                        .mapToLong(millis -> millis)
                         .filter(millis -> millis <= each.millis())
                         .max()
                         .orElse(0);

@@ -198,6 +198,10 @@ class KnifeTest {
 
     /** A spread of half a millilitre under 115 g, so wide that its yield stress is {@code pascals}. */
     private static StudioView.Moment spread(String vessel, long millis, double pascals) {
+        return spread(vessel, millis, pascals, "20");
+    }
+
+    private static StudioView.Moment spread(String vessel, long millis, double pascals, String celsius) {
         double metres = Math.pow(48 * 0.115 * 9.80665 * 0.5e-6 / (Math.PI * Math.PI * pascals), 0.2);
         return new StudioView.Moment(
                 vessel + millis,
@@ -210,7 +214,7 @@ class KnifeTest {
                         .with("vessel", vessel)
                         .with("loadMg", new BigDecimal(115_000))
                         .with("volumeUl", new BigDecimal(500))
-                        .with("celsius", "20")
+                        .with("celsius", celsius)
                         .with(
                                 "readings",
                                 new Json.Items(List.of(Json.fields()
@@ -283,6 +287,24 @@ class KnifeTest {
         assertThrows(BadInput.class, () -> ask(new SameBody(), studio(), "one", "good", "other", "none"));
         assertThrows(
                 BadInput.class, () -> ask(new SameBody(), blend(), "one", "good", "other", "none", "stiffener", "oil"));
+    }
+
+    /** One ink in the cold and in the warm, unchanged: 0.10 for each °C over 10 °C, against a belief of 0.07 ± 0.03. */
+    @Test
+    void how_much_softer_warmth_makes_is_learned() {
+        MadeUpStudio studio = studio().with(spread("good", 2, 50 * Math.exp(-0.5), "25"))
+                .with(spread("good", 1, 50 * Math.exp(0.5), "15"));
+        Answer answer = ask(new OneMinuteSpread(), studio, "ink", "none", "one", "36", "celsius", "20");
+        // Readings scatter by 5 %: 50 / 0.0025 against 1 / 0.0009.
+        double learned = (0.07 / 0.0009 + 0.10 * 50 / 0.0025) / (1 / 0.0009 + 50 / 0.0025);
+        assertEquals(0.0984, learned, 1e-4);
+        assertTrue(answer.toString().contains("softer by 10 ± 1 %"), answer.toString());
+        assertTrue(answer.toString().contains("measured here, on 1 ink"), answer.toString());
+        MadeUpStudio apart = blend().with(spread("good", 9, 60, "15")).with(spread("none", 9, 60, "25"));
+        // The made-up studio gives the oldest first; the newest of each is what is given first.
+        assertTrue(ask(new SameBody(), apart, "one", "good", "other", "none")
+                .toString()
+                .contains("Pa"));
     }
 
     @Test

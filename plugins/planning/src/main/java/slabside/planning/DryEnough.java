@@ -38,7 +38,7 @@ public final class DryEnough implements Calculator {
 
     private static final double MUCH_DRIER = 2.5;
     private static final double HOUR_MS = 3_600_000;
-    private static final int MOST_TRIED = 100;
+    private static final int MOST_TRIED = 40;
     private static final int EDITIONS = 6;
     private static final int[] SHOWN = {6, 12, 18, 24, 36, 48, 72, 96, 120, 168};
 
