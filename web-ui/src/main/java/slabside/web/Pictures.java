@@ -134,7 +134,7 @@ final class Pictures {
                 .mapToDouble(x -> x)
                 .max()
                 .orElse(1);
-        x1 = Math.max(x0 + 1, x1);
+        x1 = x1 - x0 > ALIKE * Math.max(Math.abs(x0), Math.abs(x1)) ? x1 : x0 + 1;
         double y0 = Stream.concat(
                         chart.points().stream().map(Answer.Point::y),
                         chart.bands().stream().map(Answer.Band::low))

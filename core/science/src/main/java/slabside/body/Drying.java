@@ -22,6 +22,11 @@ public final class Drying {
 
     private static final double DOUBT = 0.5;
     private static final double SCATTER = 0.4;
+    /** Chance that a trial tells nothing, as when a time was written down wrongly; an assumption. */
+    private static final double SLIP = 0.05;
+    /** Per cent of drier above which more does nothing more; an assumption. */
+    private static final double MOST_DRIER = 2.5;
+
     private static final int PLACES = 81;
     private static final double WIDEST = 4;
     private static final int HALVINGS = 40;
@@ -42,9 +47,9 @@ public final class Drying {
         }
 
         /** How many hours at {@link #REFERENCE} without drier an hour here is worth. */
-        double worth() {
+        public double worth() {
             return StrictMath.pow(Q, (celsius - REFERENCE) / 10)
-                    * StrictMath.exp(DRIER * drier - SLOWER * Math.max(0, base - BASE));
+                    * StrictMath.exp(DRIER * Math.min(MOST_DRIER, drier) - SLOWER * Math.max(0, base - BASE));
         }
     }
 
@@ -69,11 +74,11 @@ public final class Drying {
             middles[i] = StrictMath.log(MIDDLE) + DOUBT * z;
             weights[i] = StrictMath.exp(-z * z / 2);
             for (Tried each : tried) {
-                weights[i] *= dryBy(each.layer(), each.dryBy(), i) - dryBy(each.layer(), each.notYet(), i);
+                weights[i] *= SLIP
+                        + (1 - SLIP) * (dryBy(each.layer(), each.dryBy(), i) - dryBy(each.layer(), each.notYet(), i));
             }
             sum += weights[i];
         }
-        Body.above("chance of these trials", sum, "");
         for (int i = 0; i < PLACES; i++) {
             weights[i] /= sum;
         }

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
@@ -37,6 +38,17 @@ class DryingTest {
         assertTrue(slow.hours(PLAIN, 0.5, 0) > 50 && slow.hours(PLAIN, 0.5, 0) < 90);
         assertEquals(0, slow.chance(PLAIN, 40, 40));
         assertTrue(slow.hours(PLAIN, 0.8, 80) > slow.hours(PLAIN, 0.8, 0));
+    }
+
+    @Test
+    void a_time_written_down_wrongly_spoils_nothing() {
+        List<Drying.Tried> tried = new ArrayList<>(Collections.nCopies(6, new Drying.Tried(PLAIN, 30, 60)));
+        double before = new Drying(tried).hours(PLAIN, 0.8, 0);
+        tried.add(new Drying.Tried(PLAIN, 9_600, NEVER));
+        tried.add(new Drying.Tried(PLAIN, 0, 0.5));
+        assertEquals(before, new Drying(tried).hours(PLAIN, 0.8, 0), 0.05 * before);
+        assertEquals(
+                new Drying.Layer(20, 2.5, 60).worth(), new Drying.Layer(20, 10, 60).worth(), "more drier does no more");
     }
 
     /** Of layers that are said to be dry with four chances of five, four of five are. */

@@ -81,7 +81,7 @@ public final class Modifiers implements Calculator {
                     "when it is mixed",
                     ""),
             new Usual(
-                    "",
+                    "oil",
                     "varnish",
                     0.5,
                     5,
@@ -89,6 +89,28 @@ public final class Modifiers implements Calculator {
                     -0.09,
                     0.04,
                     "much softer, longer, slower to dry, may spread",
+                    "when it is mixed",
+                    "Rags with oil heat up by themselves: into a closed metal can, emptied every day."),
+            new Usual(
+                    "thin",
+                    "varnish",
+                    0.5,
+                    5,
+                    5,
+                    -0.09,
+                    0.04,
+                    "much softer, longer, slower to dry, may spread",
+                    "when it is mixed",
+                    "Rags with oil heat up by themselves: into a closed metal can, emptied every day."),
+            new Usual(
+                    "",
+                    "varnish",
+                    0.5,
+                    5,
+                    5,
+                    0,
+                    0,
+                    "softer where it is thin, tackier where it is heavy",
                     "when it is mixed",
                     "Rags with oil heat up by themselves: into a closed metal can, emptied every day."),
             new Usual(
@@ -214,6 +236,7 @@ public final class Modifiers implements Calculator {
         List<String> over = new ArrayList<>();
         List<String> cautions = new ArrayList<>();
         double modified = 0;
+        boolean more = false;
         for (Part part : parts) {
             Optional<Usual> usual = usual(part.material());
             if (usual.isPresent()) {
@@ -229,6 +252,7 @@ public final class Modifiers implements Calculator {
                                 usual.get().high()),
                         usual.get().does(),
                         usual.get().when()));
+                more |= part.percent() > usual.get().high();
                 if (part.percent() - part.expanded() > usual.get().limit()) {
                     over.add(String.format(
                             Locale.ROOT,
@@ -250,9 +274,10 @@ public final class Modifiers implements Calculator {
                         over.isEmpty()
                                 ? String.format(
                                         Locale.ROOT,
-                                        "%s is modified by %.1f %% altogether, within what is usual.",
+                                        "%s is modified by %.1f %% altogether, %s.",
                                         name,
-                                        modified)
+                                        modified,
+                                        more ? "more than is usual, but within the limits" : "within what is usual")
                                 : "Over-modified: " + String.join("; ", over)
                                         + ". More of anything makes it worse: start fresh.")
                 .table(

@@ -48,6 +48,8 @@ public final class OneMinuteSpread implements Calculator {
     private static final double AMOUNT = 0.05;
     private static final double WEIGHT = 0.01;
     private static final int BEFORE = 12;
+    /** Difference of logarithms below which two are about as stiff, at one temperature. */
+    private static final double ABOUT = 0.1;
 
     @Override
     public Card card() {
@@ -94,20 +96,23 @@ public final class OneMinuteSpread implements Calculator {
                         "After a minute an ink still creeps: this yield stress is too high, by a hundredth for a short ink and up to"
                                 + " double for a long one. Compare inks read at the same time, or read late too.");
         answer = late(answer, spread, diameter, replies);
-        answer = warmth(answer, yield, relative, replies, Warmth.of(all, studio));
-        List<List<String>> before = before(studio, replies.to(INK), all, yield);
+        Warmth warmth = Warmth.of(all, studio);
+        answer = warmth(answer, yield, relative, replies, warmth);
+        List<List<String>> before = before(studio, replies, all, yield, warmth);
         List<Answer.Point> own = new ArrayList<>();
         for (int i = all.size() - 1; i >= 0; i--) {
             if (all.get(i).vessel().equals(replies.to(INK))) {
-                own.add(new Answer.Point(own.size() + 1, all.get(i).yield()));
+                own.add(new Answer.Point(
+                        own.size() + 1, StrictMath.exp(all.get(i).log(warmth))));
             }
         }
         if (!own.isEmpty()) {
-            own.add(new Answer.Point(own.size() + 1, yield));
-            answer = answer.chart("This ink, reading by reading", "reading", "Pa", own);
+            own.add(new Answer.Point(own.size() + 1, at20(yield, warmth, replies)));
+            answer = answer.chart("This ink, reading by reading, at 20 °C", "reading", "Pa", own);
         }
         if (!before.isEmpty()) {
-            answer = answer.table("Read before, after a minute", List.of("ink", "mm", "Pa", "this one is"), before);
+            answer = answer.table(
+                    "Read before, after a minute", List.of("ink", "mm", "Pa", "at 20 °C this one is"), before);
         }
         return answer.assumption(
                         String.format(
@@ -169,17 +174,28 @@ public final class OneMinuteSpread implements Calculator {
                 "brought there"));
     }
 
-    private static List<List<String>> before(StudioView studio, String ink, List<SpreadRead> all, double yield) {
+    /** Brought to 20 °C where the glass was read, else as it is. */
+    private static double at20(double yield, Warmth warmth, Replies replies) {
+        return yield
+                * StrictMath.exp(warmth.perKelvin()
+                        * replies.maybe(WARM)
+                                .map(glass -> glass.celsius() - Warmth.REFERENCE)
+                                .orElse(0.0));
+    }
+
+    private static List<List<String>> before(
+            StudioView studio, Replies replies, List<SpreadRead> all, double yield, Warmth warmth) {
+        double own = StrictMath.log(at20(yield, warmth, replies));
         List<List<String>> rows = new ArrayList<>();
         for (SpreadRead other : all.subList(0, Math.min(BEFORE, all.size()))) {
             String name = studio.composition(other.vessel()).name();
             rows.add(List.of(
-                    name + (other.vessel().equals(ink) ? " (this one, before)" : ""),
+                    name + (other.vessel().equals(replies.to(INK)) ? " (this one, before)" : ""),
                     String.format(Locale.ROOT, "%.1f", other.millimetres()),
                     String.format(Locale.ROOT, "%.0f", other.yield()),
-                    Math.abs(StrictMath.log(yield / other.yield())) < 0.1
+                    Math.abs(own - other.log(warmth)) < ABOUT
                             ? "about as stiff"
-                            : yield > other.yield() ? "stiffer" : "softer"));
+                            : own > other.log(warmth) ? "stiffer" : "softer"));
         }
         return rows;
     }

@@ -2,6 +2,7 @@ package slabside.knife;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -77,8 +78,16 @@ public final class SameBody implements Calculator {
     public Answer answer(Replies replies, StudioView studio) {
         List<String> vessels = new ArrayList<>(List.of(replies.to(ONE), replies.to(OTHER)));
         replies.maybe(THIRD).ifPresent(vessels::add);
-        if (vessels.stream().distinct().count() < vessels.size()) {
-            throw new BadInput(OTHER.label(), studio.composition(vessels.get(1)).name(), "pick another ink");
+        List<Question<String>> asked = List.of(ONE, OTHER, THIRD);
+        for (int i = 0; i < vessels.size(); i++) {
+            StudioView.Composition in = studio.composition(vessels.get(i));
+            if (vessels.indexOf(vessels.get(i)) < i) {
+                throw new BadInput(asked.get(i).label(), in.name(), "it is picked twice; pick another ink");
+            }
+            if (in.shares().isEmpty()) {
+                throw new BadInput(
+                        asked.get(i).label(), in.name(), "nothing is in it now; pick a mix or packet that holds ink");
+            }
         }
         List<StudioView.Material> modifiers = modifiers(replies, studio);
         List<SpreadRead> all = SpreadRead.all(studio);
@@ -86,11 +95,7 @@ public final class SameBody implements Calculator {
         SpreadLog log = new SpreadLog(all, vessels, warmth, studio);
         List<Ink> inks = new ArrayList<>();
         for (String vessel : vessels) {
-            StudioView.Composition in = studio.composition(vessel);
-            if (in.shares().isEmpty()) {
-                throw new BadInput(ONE.label(), in.name(), "nothing is in it now; pick a mix or packet that holds ink");
-            }
-            inks.add(ink(in, modifiers, log, studio));
+            inks.add(ink(studio.composition(vessel), modifiers, log, studio));
         }
         Answer answer = Answer.titled("Bring inks to one body");
         List<String> unread = inks.stream()
@@ -112,8 +117,10 @@ public final class SameBody implements Calculator {
         }
         double scatter = log.scatter();
         List<Response> responses = modifiers.stream()
-                .map(modifier -> log.response(modifier, modifiers, vessels, scatter))
+                .map(modifier -> log.response(modifier, vessels, scatter))
                 .toList();
+        // Where a colour is not known the smaller amount is taken.
+        boolean known = inks.stream().allMatch(ink -> ink.film().isPresent());
         List<Matching.Ink> matched = new ArrayList<>();
         for (Ink ink : inks) {
             List<Matching.Choice> choices = new ArrayList<>();
@@ -122,11 +129,11 @@ public final class SameBody implements Calculator {
                         responses.get(i),
                         percent(ink.in(), modifiers.get(i)),
                         limit(modifiers.get(i), replies),
-                        shift(ink)));
+                        known ? shift(ink) : 1));
             }
             matched.add(new Matching.Ink(ink.in().name(), ink.reads(), choices));
         }
-        Matching matching = new Matching(matched, scatter, replies.to(ALIKE) / 100);
+        Matching matching = new Matching(matched, scatter, warmth.u(), replies.to(ALIKE) / 100);
         Matching.Step step = matching.next();
         answer = verdict(answer, step, inks, modifiers, matching, replies, studio);
         answer = answer.table(
@@ -149,8 +156,8 @@ public final class SameBody implements Calculator {
         if (log.apart(vessels) > WARMER) {
             answer = answer.caution(String.format(
                     Locale.ROOT,
-                    "These inks were read %.0f °C apart: bringing them to 20 °C is unsure by %.0f %%, which the ± above leave out. Read"
-                            + " both in the same room, one after the other.",
+                    "These inks were read %.0f °C apart: bringing them to 20 °C is unsure by %.0f %%, which counts in how far they are"
+                            + " apart. Read both in the same room, one after the other.",
                     log.apart(vessels),
                     200 * warmth.u() * log.apart(vessels)));
         }
@@ -183,7 +190,9 @@ public final class SameBody implements Calculator {
             Optional<String> asked = replies.maybe(stiff ? STIFFENER : OIL);
             Optional<StudioView.Material> material = studio.materials().stream()
                     .filter(each -> asked.map(each.id()::equals).orElseGet(() -> acts(each, stiff)))
-                    .findFirst();
+                    // What does most for a per cent, such as magnesium before calcium.
+                    .min(Comparator.comparingDouble(each -> -Math.abs(
+                            Modifiers.usual(each).map(Modifiers.Usual::stiffens).orElse(0.0))));
             if (asked.isPresent() && material.filter(each -> acts(each, stiff)).isEmpty()) {
                 throw new BadInput(
                         (stiff ? STIFFENER : OIL).label(),
@@ -230,7 +239,10 @@ public final class SameBody implements Calculator {
         int leftOut = 0;
         for (SpreadLog.At at : log.of(in.vessel())) {
             if (SpreadLog.isSame(at.in(), in, modifiers)) {
-                reads.add(new Matching.Read(at.log(), percents(at.in(), modifiers)));
+                reads.add(new Matching.Read(
+                        at.log(),
+                        at.celsius().orElse(Warmth.REFERENCE) - Warmth.REFERENCE,
+                        percents(at.in(), modifiers)));
             } else {
                 leftOut++;
             }
@@ -275,8 +287,16 @@ public final class SameBody implements Calculator {
                 return answer.text("They have the same body, as far as this can tell: roll up the blend.")
                         .text(step.stiffest() == step.softest() ? "" : how)
                         .quantity("Sure of it", StrictMath.round(step.sure() * 100), "%", "by all readings together");
+            case READ:
+                return answer.text("First read " + inks.get(step.ink()).in().name()
+                                + " as it is now: something went into it since it was read.")
+                        .with(spread(inks.get(step.ink()).in()));
+            case NO_WAY:
+                return answer.text(
+                                "Nothing that may be added is known to act the right way: pick another stiffener or oil.")
+                        .text(how);
             case READ_AGAIN:
-                return answer.text("They may be alike already: read "
+                return answer.text("They are not told apart yet: read "
                                 + inks.get(step.ink()).in().name() + " once more, to be sure.")
                         .text(how)
                         .with(spread(inks.get(step.ink()).in()));
@@ -353,11 +373,16 @@ public final class SameBody implements Calculator {
                     step.whole().get().high()));
         } else {
             told = told.text("Too few trials of " + modifier.name()
-                    + " are written down to say how much the whole will take: this step is one to learn by. It is so large that it"
-                    + " goes too far once in ten times.");
+                    + " are written down to say how much the whole will take: this step is one to learn by, and kept so small that it"
+                    + " hardly goes too far.");
         }
         double limit = limit(modifier, replies);
-        if (step.share() >= limit - 1e-9) {
+        if (!step.fits()) {
+            told = told.caution(String.format(
+                    Locale.ROOT,
+                    "The whole of it would go past the limit of %.1f %%, as far as is known: think of making one of them afresh.",
+                    limit));
+        } else if (step.share() >= limit - 1e-9) {
             told = told.caution(String.format(
                     Locale.ROOT, "This brings it to its limit of %.1f %%: after it, start fresh.", limit));
         }

@@ -18,9 +18,13 @@ final class SpreadLog {
     private static final int ENOUGH = 5;
 
     private static final double LEAST_SCATTER = 0.02;
+    private static final double MOST_SCATTER = 0.3;
+    /** Middle of the absolute values of a normal distribution of standard deviation 1. */
+    private static final double NORMAL_MIDDLE = 0.6745;
+
     /** Shares of the rest, in per cent, that may differ and still be the same ink. */
     private static final double SAME = 1;
-    /** Shares of a modifier that tell something, per cent. */
+    /** Shares of a modifier that tell something, and of all else that are as they were; per cent. */
     private static final double APART = 0.1;
 
     private final Map<String, List<At>> byVessel = new LinkedHashMap<>();
@@ -72,12 +76,14 @@ final class SpreadLog {
     /** Whether all but the modifiers stand in the same proportions. */
     static boolean isSame(
             StudioView.Composition one, StudioView.Composition other, List<StudioView.Material> modifiers) {
-        Map<String, Double> a = rest(one, modifiers);
-        Map<String, Double> b = rest(other, modifiers);
-        return !a.isEmpty()
-                && a.keySet().equals(b.keySet())
-                && a.entrySet().stream()
-                        .allMatch(each -> Math.abs(each.getValue() - b.getOrDefault(each.getKey(), 0.0)) <= SAME);
+        return isWithin(rest(one, modifiers), rest(other, modifiers), SAME);
+    }
+
+    private static boolean isWithin(Map<String, Double> one, Map<String, Double> other, double apart) {
+        return !one.isEmpty()
+                && one.keySet().equals(other.keySet())
+                && one.entrySet().stream()
+                        .allMatch(each -> Math.abs(each.getValue() - other.getOrDefault(each.getKey(), 0.0)) <= apart);
     }
 
     /** Per cent of what is none of the modifiers. */
@@ -94,47 +100,47 @@ final class SpreadLog {
         return rest;
     }
 
-    /** As inks that did not change were read more than once. */
+    /**
+     * As inks that did not change were read more than once, one reading after the other; by the middle of the differences, so that
+     * a slip of the pen does not count.
+     */
     double scatter() {
-        double squares = 0;
-        int freedom = 0;
+        List<Double> differences = new ArrayList<>();
         for (List<At> each : byVessel.values()) {
-            List<List<At>> alike = new ArrayList<>();
-            for (At at : each) {
-                alike.stream()
-                        .filter(group ->
-                                group.get(0).in().shares().equals(at.in().shares()))
-                        .findFirst()
-                        .orElseGet(() -> {
-                            List<At> group = new ArrayList<>();
-                            alike.add(group);
-                            return group;
-                        })
-                        .add(at);
-            }
-            for (List<At> group : alike) {
-                double mean = group.stream().mapToDouble(At::log).average().orElse(0);
-                squares += group.stream()
-                        .mapToDouble(at -> (at.log() - mean) * (at.log() - mean))
-                        .sum();
-                freedom += group.size() - 1;
+            for (int i = 1; i < each.size(); i++) {
+                if (isUnchanged(each.get(i - 1).in(), each.get(i).in())) {
+                    differences.add(Math.abs(each.get(i - 1).log() - each.get(i).log()));
+                }
             }
         }
-        return freedom < ENOUGH ? SCATTER : Math.max(LEAST_SCATTER, StrictMath.sqrt(squares / freedom));
+        if (differences.size() < ENOUGH) {
+            return SCATTER;
+        }
+        differences.sort(null);
+        double middle = differences.get(differences.size() / 2);
+        return Math.min(MOST_SCATTER, Math.max(LEAST_SCATTER, middle / (NORMAL_MIDDLE * StrictMath.sqrt(2))));
     }
 
-    /** What a modifier does, as other inks of the studio tell it. */
-    Response response(
-            StudioView.Material modifier, List<StudioView.Material> modifiers, List<String> but, double scatter) {
+    private static boolean isUnchanged(StudioView.Composition one, StudioView.Composition other) {
+        return isWithin(rest(one, List.of()), rest(other, List.of()), APART / 2);
+    }
+
+    /**
+     * What a modifier does, as other inks of the studio tell it: each by its readings at several shares, all else being as it was.
+     */
+    Response response(StudioView.Material modifier, List<String> but, double scatter) {
         Modifiers.Usual usual = Modifiers.usual(modifier).orElseThrow();
         List<Response.Tried> tried = new ArrayList<>();
         for (Map.Entry<String, List<At>> each : byVessel.entrySet()) {
-            At newest = each.getValue().get(0);
-            if (but.contains(each.getKey()) || newest.in().shares().isEmpty()) {
+            List<At> known = each.getValue().stream()
+                    .filter(at -> !at.in().shares().isEmpty())
+                    .toList();
+            if (but.contains(each.getKey()) || known.isEmpty()) {
                 continue;
             }
-            List<At> same = each.getValue().stream()
-                    .filter(at -> isSame(at.in(), newest.in(), List.of(modifier)))
+            Map<String, Double> newest = rest(known.get(0).in(), List.of(modifier));
+            List<At> same = known.stream()
+                    .filter(at -> isWithin(rest(at.in(), List.of(modifier)), newest, APART))
                     .toList();
             double[] shares = same.stream()
                     .mapToDouble(at -> SameBody.percent(at.in(), modifier))

@@ -15,7 +15,7 @@ import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
 import slabside.statistics.TwoSamples;
 
-/** How long an ink strings out from the knife before it breaks: an order of more and less, compared with strings of the same hand only. */
+/** How long an ink strings out from the knife before it breaks: an order of more and less, compared with strings that were pulled alike only. */
 public final class Strings implements Calculator {
     private static final Question<String> INK = Question.pick("ink", "Ink", "vessel");
     private static final Question<List<List<String>>> LENGTHS =

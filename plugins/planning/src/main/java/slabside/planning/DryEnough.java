@@ -1,6 +1,7 @@
 package slabside.planning;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -36,18 +37,37 @@ public final class DryEnough implements Calculator {
     /** Chance from which it is called sensible; an assumption. */
     private static final double SENSIBLE = 0.8;
 
+    private static final List<String> SLOWING = List.of("retarder", "varnish", "tack reducer");
+    private static final double HOTTEST = 45;
     private static final double MUCH_DRIER = 2.5;
     private static final double HOUR_MS = 3_600_000;
     private static final int MOST_TRIED = 40;
     private static final int EDITIONS = 6;
     private static final int[] SHOWN = {6, 12, 18, 24, 36, 48, 72, 96, 120, 168};
 
-    /** A layer and when its last sheet was printed. */
+    /**
+     * A layer and when its sheets were printed.
+     *
+     * @param slowing what is in it that makes it slower by nobody knows how much
+     */
     private record Printed(
-            StudioView.RunRecord run, Drying.Layer layer, long firstPull, long lastPull, boolean warmthKnown) {}
+            StudioView.RunRecord run,
+            Drying.Layer layer,
+            List<Long> pulls,
+            boolean warmthKnown,
+            boolean inkKnown,
+            List<String> slowing) {
+        long lastPull() {
+            return pulls.get(pulls.size() - 1);
+        }
+    }
 
-    /** A time that somebody judged a layer. */
-    private record Judged(Printed printed, double hours, String word) {}
+    /**
+     * A time that somebody judged a layer.
+     *
+     * @param pulled the last pull before it: a run of several days is a layer for each
+     */
+    private record Judged(Printed printed, long pulled, double hours, String word) {}
 
     @Override
     public Card card() {
@@ -62,7 +82,7 @@ public final class DryEnough implements Calculator {
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         Optional<Double> room = replies.maybe(ROOM).map(Temperature::celsius);
-        if (room.isPresent() && (room.get() < 0 || room.get() > 45)) {
+        if (room.isPresent() && (room.get() < 0 || room.get() > HOTTEST)) {
             throw new BadInput(ROOM.label(), room.get() + " °C", "give 0 to 45 °C");
         }
         Map<String, Optional<Printed>> known = new HashMap<>();
@@ -71,10 +91,10 @@ public final class DryEnough implements Calculator {
                 .orElseThrow(() -> new BadInput(RUN.label(), asked, "no pull of this run is written down"));
         List<Judged> judged = judged(studio, known);
         List<Judged> own = judged.stream()
-                .filter(each -> each.printed().run().run().equals(asked))
+                .filter(each -> each.printed().run().run().equals(asked) && each.pulled() == layer.lastPull())
                 .toList();
-        OptionalDouble dryAt = dryBy(own);
         double notYet = notYet(own);
+        OptionalDouble dryAt = dryBy(own, notYet);
         Drying drying = new Drying(tried(judged, asked));
         double earliest = drying.hours(layer.layer(), SENSIBLE, notYet);
         Answer answer = Answer.titled("Dry enough? " + layer.run().name());
@@ -121,44 +141,46 @@ public final class DryEnough implements Calculator {
             answer = answer.assumption("The room has 20 °C: nobody read it", "assumption");
         }
         return answer.assumption(
-                        "Twice as fast for 10 °C more; half again as fast for 1 % of drier; a tenth slower for 10 % more base above 60",
+                        "Twice as fast for 10 °C more; half again as fast for 1 % of drier, up to 2.5; a tenth slower for 10 % more base above 60",
                         "assumption")
                 .assumption(
-                        "Before anything was tried here: 30 h at 20 °C, from 11 to 80 h with the scatter of layers",
+                        "Before anything was tried here: 30 h at 20 °C, between 9 and 105 h for a single layer",
                         "common practice says overnight to 48 h, no source")
                 .caution(
                         "Thick films, a cold or damp room and many layers take longer. Oily rags heat up by themselves while they dry:"
                                 + " into a closed metal can.");
     }
 
-    /** When it was rub-dry the first time. */
-    private static OptionalDouble dryBy(List<Judged> one) {
-        return one.stream()
-                .filter(each -> each.word().equals(DRY))
-                .mapToDouble(Judged::hours)
-                .min();
-    }
-
-    /** When it was not, the last time before that; 0 when nobody tried. */
+    /** When it was not rub-dry the last time; 0 when nobody found it so. The last word counts. */
     private static double notYet(List<Judged> one) {
-        double dry = dryBy(one).orElse(Double.POSITIVE_INFINITY);
         return one.stream()
-                .filter(each -> !each.word().equals(DRY) && each.hours() < dry)
+                .filter(each -> !each.word().equals(DRY))
                 .mapToDouble(Judged::hours)
                 .max()
                 .orElse(0);
     }
 
-    /** Every other layer that was judged, once. */
+    /** When it was the first time after that. */
+    private static OptionalDouble dryBy(List<Judged> one, double notYet) {
+        return one.stream()
+                .filter(each -> each.word().equals(DRY) && each.hours() > notYet)
+                .mapToDouble(Judged::hours)
+                .min();
+    }
+
+    /** Every layer of other runs that was judged, once. */
     private static List<Drying.Tried> tried(List<Judged> judged, String but) {
-        Map<String, List<Judged>> byRun = new LinkedHashMap<>();
+        Map<String, List<Judged>> layers = new LinkedHashMap<>();
         judged.stream()
                 .filter(each -> !each.printed().run().run().equals(but))
-                .forEach(each -> byRun.computeIfAbsent(each.printed().run().run(), any -> new ArrayList<>())
+                .forEach(each -> layers.computeIfAbsent(
+                                each.printed().run().run() + " " + each.pulled(), any -> new ArrayList<>())
                         .add(each));
-        return byRun.values().stream()
+        return layers.values().stream()
                 .map(one -> new Drying.Tried(
-                        one.get(0).printed().layer(), notYet(one), dryBy(one).orElse(Double.POSITIVE_INFINITY)))
+                        one.get(0).printed().layer(),
+                        notYet(one),
+                        dryBy(one, notYet(one)).orElse(Double.POSITIVE_INFINITY)))
                 .toList();
     }
 
@@ -169,8 +191,14 @@ public final class DryEnough implements Calculator {
             List<Judged> judged,
             StudioView studio,
             Map<String, Optional<Printed>> known) {
-        Answer told = answer.quantity("Drier in it", layer.layer().drier(), "%", "on the rollers at the last pull")
-                .quantity("Base in it", layer.layer().base(), "%", "the same");
+        Answer told = layer.inkKnown()
+                ? answer.quantity("Drier in it", layer.layer().drier(), "%", "on the rollers at the last pull")
+                        .quantity("Base in it", layer.layer().base(), "%", "the same; of a blend the slowest ink")
+                : answer.assumption("What is in it is not written down: no drier, and not much base", "assumption");
+        if (!layer.slowing().isEmpty()) {
+            told = told.caution("There is " + String.join(", ", layer.slowing())
+                    + " in it, which makes it slower; by how much is not known, and not counted here.");
+        }
         List<List<String>> rows = new ArrayList<>();
         for (Judged each : judged) {
             rows.add(List.of(
@@ -199,9 +227,9 @@ public final class DryEnough implements Calculator {
 
     private static List<List<String>> over(StudioView studio, Map<String, Optional<Printed>> known) {
         List<List<String>> rows = new ArrayList<>();
-        List<StudioView.Job> jobs = studio.jobs();
-        for (StudioView.Job job : jobs.subList(0, Math.min(EDITIONS, jobs.size()))) {
-            List<String> runs = studio.runsOf(job.edition());
+        for (StudioView.Thing edition :
+                studio.find("edition", "").stream().limit(EDITIONS).toList()) {
+            List<String> runs = studio.runsOf(edition.id());
             for (int i = 1; i < runs.size(); i++) {
                 Optional<Printed> under =
                         known.computeIfAbsent(runs.get(i - 1), run -> printed(run, studio, Optional.empty()));
@@ -209,14 +237,14 @@ public final class DryEnough implements Calculator {
                         known.computeIfAbsent(runs.get(i), run -> printed(run, studio, Optional.empty()));
                 if (under.isPresent()
                         && above.isPresent()
-                        && above.get().firstPull() > under.get().lastPull()) {
+                        && above.get().pulls().get(0) > under.get().lastPull()) {
                     rows.add(List.of(
                             under.get().run().name(),
                             above.get().run().name(),
                             String.format(
                                     Locale.ROOT,
                                     "%.0f",
-                                    (above.get().firstPull() - under.get().lastPull()) / HOUR_MS),
+                                    (above.get().pulls().get(0) - under.get().lastPull()) / HOUR_MS),
                             faults(above.get().run())));
                 }
             }
@@ -245,18 +273,22 @@ public final class DryEnough implements Calculator {
         do {
             StudioView.Page page = studio.events("test.dryness-judged", next);
             for (StudioView.Moment moment : page.moments()) {
+                if (judged.size() >= MOST_TRIED) {
+                    return judged;
+                }
                 String of = moment.fields().at("of").text();
                 String word = moment.fields().at("dryness").text();
                 Optional<Printed> printed = known.computeIfAbsent(of, run -> printed(run, studio, Optional.empty()));
                 if (printed.isPresent() && WORDS.contains(word)) {
-                    double hours = (moment.millis() - printed.get().lastPull()) / HOUR_MS;
-                    if (hours > 0) {
-                        judged.add(new Judged(printed.get(), hours, word));
-                    }
+                    printed.get().pulls().stream()
+                            .filter(pull -> pull < moment.millis())
+                            .reduce((before, later) -> later)
+                            .ifPresent(pull -> judged.add(
+                                    new Judged(printed.get(), pull, (moment.millis() - pull) / HOUR_MS, word)));
                 }
             }
             next = page.next();
-        } while (!next.isEmpty() && judged.size() < MOST_TRIED);
+        } while (!next.isEmpty());
         return judged;
     }
 
@@ -271,25 +303,36 @@ public final class DryEnough implements Calculator {
                 .filter(each -> each.numbers().containsKey("°C"))
                 .mapToDouble(each -> each.numbers().getOrDefault("°C", Drying.REFERENCE))
                 .reduce((before, later) -> later);
-        Map<String, Double> shares = pulls.stream()
-                .filter(pull -> !pull.loads().isEmpty())
+        List<StudioView.OnLoad> loads = pulls.stream()
+                .map(StudioView.PullRow::loads)
+                .filter(each -> each.stream().anyMatch(load -> !load.shares().isEmpty()))
                 .reduce((before, later) -> later)
-                .map(pull -> pull.loads().get(0).shares())
-                .orElse(Map.of());
-        double celsius = Math.min(45, Math.max(0, room.orElse(read.orElse(Drying.REFERENCE))));
+                .orElse(List.of());
+        double celsius = Math.min(HOTTEST, Math.max(0, room.orElse(read.orElse(Drying.REFERENCE))));
+        Map<String, String> roles = new HashMap<>();
+        // Of two materials of one name the first is taken.
+        studio.materials().forEach(material -> roles.putIfAbsent(material.name(), material.role()));
         return Optional.of(new Printed(
                 record.get(),
-                new Drying.Layer(celsius, share(shares, "drier", studio), share(shares, "base", studio)),
-                pulls.stream().mapToLong(StudioView.PullRow::millis).min().orElse(0),
-                pulls.stream().mapToLong(StudioView.PullRow::millis).max().orElse(0),
-                room.isPresent() || read.isPresent()));
+                loads.stream()
+                        .map(load -> new Drying.Layer(celsius, share(load, "drier", roles), share(load, "base", roles)))
+                        .min(Comparator.comparingDouble(Drying.Layer::worth))
+                        .orElse(new Drying.Layer(celsius, 0, 0)),
+                pulls.stream().map(StudioView.PullRow::millis).sorted().toList(),
+                room.isPresent() || read.isPresent(),
+                !loads.isEmpty(),
+                loads.stream()
+                        .flatMap(load -> load.shares().entrySet().stream())
+                        .filter(each -> each.getValue() > 0 && SLOWING.contains(roles.getOrDefault(each.getKey(), "")))
+                        .map(Map.Entry::getKey)
+                        .distinct()
+                        .sorted()
+                        .toList()));
     }
 
-    /** Per cent of what is of a role; of two materials of one name the first is taken. */
-    private static double share(Map<String, Double> shares, String role, StudioView studio) {
-        Map<String, String> roles = new HashMap<>();
-        studio.materials().forEach(material -> roles.putIfAbsent(material.name(), material.role()));
-        double sum = shares.entrySet().stream()
+    /** Per cent of what is of a role. */
+    private static double share(StudioView.OnLoad load, String role, Map<String, String> roles) {
+        double sum = load.shares().entrySet().stream()
                 .filter(each -> role.equals(roles.get(each.getKey())))
                 .mapToDouble(each -> each.getValue() * 100)
                 .sum();

@@ -97,7 +97,7 @@ public final class FilmPullByPull implements Calculator {
                 high = Math.max(high, state.printed());
             }
         }
-        int seldom = seldom(rolling, steady, needed, slab, wanted);
+        int seldom = seldom(rolling, needed, slab, wanted);
         boolean holds = low > wanted * (1 - SEEN) && high < wanted * (1 + SEEN);
         return Answer.titled("The film pull by pull")
                 .text(
@@ -141,9 +141,9 @@ public final class FilmPullByPull implements Calculator {
     }
 
     /** After how many pulls at the latest it is charged anew, once it is steady; 0 when even one is too many. */
-    private static int seldom(Rolling rolling, Rolling.State steady, double needed, double slab, double wanted) {
+    private static int seldom(Rolling rolling, double needed, double slab, double wanted) {
         for (int every = 1; every <= SELDOM; every++) {
-            Rolling.State state = steady;
+            Rolling.State state = rolling.steady(needed / slab);
             double low = Double.MAX_VALUE;
             double high = 0;
             for (int pull = 0; pull < ROUNDS * every; pull++) {
