@@ -65,7 +65,7 @@ final class Guard {
     }
 
     /** Headers on every answer; refuses other names for this machine, and writes that come from other pages. */
-    void before(Context ctx) throws IOException {
+    void before(Context ctx) {
         desk.askedBy(Optional.empty());
         HEADERS.forEach(ctx::header);
         boolean byNetwork = ctx.req().isSecure();
@@ -109,7 +109,7 @@ final class Guard {
     }
 
     /** Whether the one who asks may have what they ask for. */
-    void allow(Context ctx, Access access) throws IOException {
+    void allow(Context ctx, Access access) {
         Frame frame = desk.frame("", "");
         if (access == Access.ANYBODY) {
             return;
@@ -130,14 +130,19 @@ final class Guard {
      * closed on somebody who still writes loses them the reason; and it is closed, openly, so that nobody asks again on
      * one that has gone.
      */
-    private static HttpResponseException refused(Context ctx, int status, String reason) throws IOException {
+    private static HttpResponseException refused(Context ctx, int status, String reason) {
         if (ctx.method() != HandlerType.GET && ctx.method() != HandlerType.HEAD) {
             ctx.header("Connection", "close");
-            InputStream rest = ctx.req().getInputStream();
-            byte[] some = new byte[8192];
-            long read = 0;
-            for (int n = 0; n >= 0 && read <= LET_GO; n = rest.read(some)) {
-                read += n;
+            try {
+                InputStream rest = ctx.req().getInputStream();
+                byte[] some = new byte[8192];
+                long read = 0;
+                for (int n = 0; n >= 0 && read <= LET_GO; n = rest.read(some)) {
+                    read += n;
+                }
+            } catch (IOException gone) {
+                // Whoever sent it hung up. It is refused all the same, and that is what is answered.
+                return new HttpResponseException(status, reason + " It was cut off: " + gone.getMessage(), Map.of());
             }
         }
         return new HttpResponseException(status, reason, Map.of());

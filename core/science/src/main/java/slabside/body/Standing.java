@@ -1,8 +1,8 @@
 package slabside.body;
 
 /**
- * Yield stress by what an ink does under its own weight. Below about {@link #SURFACE_RULES} surface tension holds it too, and the
- * yield stress is a lower bound only.
+ * Yield stress by what an ink does under its own weight. Below about {@link #SURFACE_RULES} surface tension holds it too: what is
+ * computed of a slump, a layer or a pool is then an upper bound, and a ridge that stands tells nothing.
  */
 public final class Standing {
     /** Height in m below which surface tension rules: some capillary lengths of 1.8 mm (common practice, no source). */

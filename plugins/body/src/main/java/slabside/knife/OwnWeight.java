@@ -45,6 +45,11 @@ public final class OwnWeight implements Calculator {
     private static final double RULER = 0.0005;
 
     private static final double DENSITY_U = 0.05;
+    /** Relative, of an amount; and degrees, of a tilt. Assumptions. */
+    private static final double AMOUNT_U = 0.05;
+
+    private static final double TILT_U = 1;
+    private static final String AT_MOST = "Yield stress, at most";
     private static final double LARGEST = 0.2;
     /** A pool as high as this part of its radius is no pool. */
     private static final double FLAT = 0.2;
@@ -108,7 +113,7 @@ public final class OwnWeight implements Calculator {
                         Standing.leastOfRidgeMises(density(replies), height),
                         "Pa",
                         "ρ g h / √3");
-        return surface(answer, height)
+        return surface(answer, height, "it may stand by that alone, and tells nothing of its own stiffness")
                 .with(new Answer.Timer("A minute", 60))
                 .with(new Answer.Proposed(
                         "Write it down",
@@ -130,28 +135,32 @@ public final class OwnWeight implements Calculator {
         if (sank > height) {
             throw new BadInput(SANK.label(), sank * 1000 + " mm", "it cannot sink by more than its height");
         }
-        double yield = Standing.yieldOfSlump(density(replies), height, sank);
-        double step = Math.min(RULER, Math.min(sank, height - sank));
-        double off = step <= 0
-                ? yield
-                : Math.abs(Standing.yieldOfSlump(density(replies), height, sank + step)
-                                - Standing.yieldOfSlump(density(replies), height, sank - step))
-                        / 2
-                        / StrictMath.sqrt(3);
         Answer answer = begun(
-                        SLUMP,
-                        new Answer.Step("Fill a ring as wide as it is high, level with its rim, on a glass", ""),
-                        new Answer.Step("Lift the ring straight up, slowly", ""),
-                        new Answer.Step("After a minute measure by how much the top sank", ""))
-                .quantity(
-                        "Yield stress",
-                        new Uncertain(yield, StrictMath.hypot(off, yield * DENSITY_U)),
-                        "Pa",
-                        "of a cylinder that slumped (Pashias and others 1996), by its inverse");
+                SLUMP,
+                new Answer.Step("Fill a ring as wide as it is high, level with its rim, on a glass", ""),
+                new Answer.Step("Lift the ring straight up, slowly", ""),
+                new Answer.Step("After a minute measure by how many mm the top sank", ""));
+        double stiffest = Standing.yieldOfSlump(density(replies), height, Math.max(0, sank - RULER));
+        double softest = Standing.yieldOfSlump(density(replies), height, Math.min(height, sank + RULER));
+        String working = "of a cylinder that slumped (Pashias and others 1996), by its inverse";
+        if (sank <= RULER) {
+            answer = answer.quantity("Yield stress, at least", softest, "Pa", working);
+        } else if (sank >= height - RULER) {
+            answer = answer.quantity("Yield stress, at most", stiffest, "Pa", working);
+        } else {
+            double yield = Standing.yieldOfSlump(density(replies), height, sank);
+            double off = (stiffest - softest) / 2 / StrictMath.sqrt(3);
+            answer = answer.quantity(
+                    height < Standing.SURFACE_RULES ? AT_MOST : "Yield stress",
+                    new Uncertain(yield, StrictMath.hypot(off, yield * DENSITY_U)),
+                    "Pa",
+                    working);
+        }
         if (sank < height / 5) {
             answer = answer.caution("It hardly sank: this formula is reported to give too little there.");
         }
-        return surface(answer, height).assumption("A ruler reads to ± 0.5 mm", "assumption");
+        return surface(answer, height, "its own yield stress is this at most")
+                .assumption("A ruler reads to ± 0.5 mm", "assumption");
     }
 
     private static Answer tilted(Replies replies) {
@@ -159,16 +168,19 @@ public final class OwnWeight implements Calculator {
         double tilt = replies.maybe(TILT)
                 .orElseThrow(() -> new BadInput(TILT.label(), "", "it is needed for this test; give 1 to 90 °"));
         double yield = Standing.yieldOfSlope(density(replies), thick, tilt);
+        double relative = StrictMath.hypot(
+                StrictMath.hypot(DENSITY_U, RULER / StrictMath.sqrt(3) / thick),
+                StrictMath.toRadians(TILT_U) / StrictMath.tan(StrictMath.toRadians(tilt)));
         Answer answer = begun(
                         TILTED,
                         new Answer.Step("Spread an even layer between two strips on a glass", ""),
                         new Answer.Step("Raise one end slowly until the layer begins to run", ""))
                 .quantity(
-                        "Yield stress",
-                        new Uncertain(yield, yield * StrictMath.hypot(DENSITY_U, RULER / StrictMath.sqrt(3) / thick)),
+                        thick < Standing.SURFACE_RULES ? AT_MOST : "Yield stress",
+                        new Uncertain(yield, yield * relative),
                         "Pa",
                         "ρ g h sin of the tilt (Coussot and Boyer 1995)");
-        return surface(answer, thick);
+        return surface(answer, thick, "its own yield stress is this at most");
     }
 
     private static Answer pool(Replies replies) {
@@ -189,27 +201,28 @@ public final class OwnWeight implements Calculator {
                             height * 1000));
         }
         double yield = Standing.yieldOfPool(density(replies), volume, radius);
-        double relative = StrictMath.hypot(DENSITY_U, 5 * RULER / StrictMath.sqrt(3) / radius / 2);
+        double relative = StrictMath.hypot(
+                StrictMath.hypot(DENSITY_U, 2 * AMOUNT_U), 5 * RULER / StrictMath.sqrt(3) / (2 * radius));
         Answer answer = begun(
                         POOL,
                         new Answer.Step("Pour the ink in one place on a level glass", ""),
                         new Answer.Step("When it no longer spreads measure it across, twice", ""))
                 .quantity(
-                        "Yield stress",
+                        height < Standing.SURFACE_RULES ? AT_MOST : "Yield stress",
                         new Uncertain(yield, yield * relative),
                         "Pa",
                         "225 ρ g V² / (128 π² R⁵) (Roussel and Coussot 2005)");
-        return surface(answer, height);
+        return surface(answer, height, "its own yield stress is this at most");
     }
 
     /** Below some millimetres surface tension holds an ink up too. */
-    private static Answer surface(Answer answer, double height) {
+    private static Answer surface(Answer answer, double height, String so) {
         Optional<String> small = height < Standing.SURFACE_RULES
                 ? Optional.of(String.format(
                         Locale.ROOT,
-                        "At %.1f mm surface tension holds it too, more than its own stiffness may: take this as a bound, not as a"
-                                + " number. Try it higher than %.0f mm.",
+                        "At %.1f mm surface tension holds it too: %s. Try it higher than %.0f mm.",
                         height * 1000,
+                        so,
                         Standing.SURFACE_RULES * 1000))
                 : Optional.empty();
         Answer told = small.map(answer::caution).orElse(answer);

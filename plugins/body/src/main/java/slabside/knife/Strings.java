@@ -50,25 +50,21 @@ public final class Strings implements Calculator {
         double[] sorted = lengths.clone();
         java.util.Arrays.sort(sorted);
         List<List<String>> rows = new ArrayList<>();
-        for (StudioView.Moment moment :
-                studio.events("test.string-measured", "").moments()) {
-            double[] before = moment.fields().at("lengthsUm").items().stream()
-                    .mapToDouble(length -> length.number().orElse(0) / 1000)
-                    .filter(mm -> mm > 0)
-                    .toArray();
-            if (before.length >= LEAST && rows.size() < SHOWN) {
-                String vessel = moment.fields().at("vessel").text();
-                TwoSamples both = TwoSamples.of(lengths, before);
-                double[] ordered = before.clone();
-                java.util.Arrays.sort(ordered);
-                rows.add(List.of(
-                        studio.composition(vessel).name() + (vessel.equals(ink) ? " (this one, before)" : ""),
-                        String.format(Locale.ROOT, "%.0f", median(ordered)),
-                        "" + before.length,
-                        both.p() >= APART
-                                ? "not told apart"
-                                : median(sorted) > median(ordered) ? "longer" : "shorter"));
-            }
+        List<StudioView.Moment> before = studio.events("test.string-measured", "").moments().stream()
+                .filter(moment -> lengths(moment).length >= LEAST)
+                .limit(SHOWN)
+                .toList();
+        for (StudioView.Moment moment : before) {
+            String vessel = moment.fields().at("vessel").text();
+            double[] other = lengths(moment);
+            // Of many comparisons some come out by luck: each must be the surer the more there are.
+            boolean apart = TwoSamples.of(lengths, other).p() < APART / before.size();
+            java.util.Arrays.sort(other);
+            rows.add(List.of(
+                    studio.composition(vessel).name() + (vessel.equals(ink) ? " (this one, before)" : ""),
+                    String.format(Locale.ROOT, "%.0f", median(other)),
+                    "" + other.length,
+                    !apart ? "not told apart" : median(sorted) > median(other) ? "longer" : "shorter"));
         }
         Answer answer = Answer.titled("How long it strings")
                 .quantity("Median", median(sorted), "mm", "of " + lengths.length + " strings")
@@ -82,7 +78,8 @@ public final class Strings implements Calculator {
                         "Speed, warmth and the width of the knife count as much as the ink: only strings pulled alike are"
                                 + " compared. No law turns a length at break into a stiffness.")
                 .assumption(
-                        "Told apart where chance alone does it in less than 5 of 100 (Mann and Whitney)", "published")
+                        "Told apart where chance alone does it in less than 5 of 100 such tables (Mann and Whitney, Bonferroni)",
+                        "published")
                 .with(new Answer.Proposed(
                         "Write it down",
                         List.of(new Answer.Proposal(
@@ -99,6 +96,13 @@ public final class Strings implements Calculator {
                                 "",
                                 List.of(),
                                 OptionalLong.empty()))));
+    }
+
+    private static double[] lengths(StudioView.Moment moment) {
+        return moment.fields().at("lengthsUm").items().stream()
+                .mapToDouble(length -> length.number().orElse(0) / 1000)
+                .filter(mm -> mm > 0)
+                .toArray();
     }
 
     private static double median(double[] sorted) {

@@ -11,6 +11,7 @@ import slabside.plugin.Card;
 import slabside.plugin.Question;
 import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
+import slabside.statistics.Chance;
 import slabside.statistics.OrdinalLine;
 
 /** How tacky inks were judged with the finger or knife, and how a tack reducer moved that: an order of words, no number. */
@@ -20,6 +21,9 @@ public final class TackJudged implements Calculator {
     private static final List<String> WORDS = List.of("very-low", "low", "middle", "high", "very-high");
     private static final String REDUCER = "tack reducer";
     private static final double[] SHOWN = {0, 0.5, 1, 1.5, 2, 3};
+    /** Chance of mere luck below which a tack reducer is said to do something. */
+    private static final double SURE = 0.05;
+
     private static final int LEAST = 6;
     private static final int MOST = 100;
     private static final int ROWS = 20;
@@ -42,9 +46,7 @@ public final class TackJudged implements Calculator {
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         Optional<String> ink = replies.maybe(INK);
-        List<Judged> judged = judged(studio).stream()
-                .filter(each -> ink.isEmpty() || each.vessel().equals(ink.get()))
-                .toList();
+        List<Judged> judged = judged(studio, ink);
         Answer answer = Answer.titled("Tack, as judged");
         if (judged.isEmpty()) {
             return answer.text(
@@ -66,6 +68,10 @@ public final class TackJudged implements Calculator {
                     String.format(Locale.ROOT, "%.2f", each.percent())));
         }
         answer = answer.table("Judged last", List.of("ink", "tack", "tack reducer in it, %"), rows);
+        if (ink.isEmpty()) {
+            answer = answer.caution(
+                    "Marks of all inks and hands stand together here: tackier inks that got more of it hide what it does.");
+        }
         return moved(answer, judged)
                 .caution(
                         "Tack is an order of words: one hand's high is another's middle. Numbers of instruments are not"
@@ -91,10 +97,32 @@ public final class TackJudged implements Calculator {
             return answer.text("These marks tell nothing of how much: " + untold.getMessage());
         }
         int[] given = java.util.Arrays.stream(marks).distinct().sorted().toArray();
+        // Twice the logarithm of how much better the marks are foreseen with the dose than without is a chi-square of
+        // 1.
+        double without = java.util.Arrays.stream(given)
+                .mapToDouble(mark -> {
+                    double count = java.util.Arrays.stream(marks)
+                            .filter(each -> each == mark)
+                            .count();
+                    return count * StrictMath.log(count / marks.length);
+                })
+                .sum();
+        double luck = 2 * (1 - Chance.below(StrictMath.sqrt(Math.max(0, 2 * (line.logLikelihood() - without)))));
+        if (luck > SURE) {
+            return answer.text(String.format(
+                    Locale.ROOT,
+                    "These marks do not tell yet whether a tack reducer moves them: by luck alone they would fall so in %.0f of 100 such"
+                            + " sets. Judge more, at several shares.",
+                    100 * luck));
+        }
         List<List<String>> rows = new ArrayList<>();
         List<Answer.Point> low = new ArrayList<>();
         int middle = WORDS.indexOf("middle");
+        double tried = java.util.Arrays.stream(doses).max().orElse(0);
         for (double dose : SHOWN) {
+            if (dose > tried + SHOWN[1]) {
+                break;
+            }
             List<String> row = new ArrayList<>();
             row.add(String.format(Locale.ROOT, "%.1f", dose));
             double before = 0;
@@ -115,20 +143,27 @@ public final class TackJudged implements Calculator {
         }
         return answer.table("What it would be judged as", headings, rows)
                 .chart("Judged middle or lower", "tack reducer, %", "% of times", low)
-                .quantity(
-                        "One per cent more",
-                        StrictMath.round(100 * StrictMath.exp(line.beta())) / 100.0,
-                        "times the odds of a higher mark",
-                        "proportional odds (McCullagh 1980), from " + judged.size() + " marks");
+                .text(String.format(
+                        Locale.ROOT,
+                        "A tack reducer %s the marks (proportional odds, McCullagh 1980; %d marks, p %.3f).",
+                        line.beta() < 0 ? "lowers" : "raises",
+                        judged.size(),
+                        luck));
     }
 
-    private static List<Judged> judged(StudioView studio) {
+    private static List<Judged> judged(StudioView studio, Optional<String> ink) {
         List<Judged> judged = new ArrayList<>();
         String next = "";
         do {
             StudioView.Page page = studio.events("test.tack-judged", next);
             for (StudioView.Moment moment : page.moments()) {
                 String vessel = moment.fields().at("vessel").text();
+                if (ink.isPresent() && !ink.get().equals(vessel)) {
+                    continue;
+                }
+                if (judged.size() >= MOST) {
+                    return judged;
+                }
                 int mark = WORDS.indexOf(moment.fields().at("tack").text());
                 StudioView.Composition in = studio.compositionAfter(vessel, moment.event());
                 if (mark >= 0 && !in.shares().isEmpty()) {
@@ -142,7 +177,7 @@ public final class TackJudged implements Calculator {
                 }
             }
             next = page.next();
-        } while (!next.isEmpty() && judged.size() < MOST);
+        } while (!next.isEmpty());
         return judged;
     }
 }

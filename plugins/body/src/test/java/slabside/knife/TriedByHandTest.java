@@ -47,11 +47,26 @@ class TriedByHandTest {
         assertEquals(34.36666, pascals(slump), 34.4e-4);
         assertEquals(
                 10.29698,
-                pascals(ask(new OwnWeight(), "ink", "ink", "how", "tilted glass", "height", "2 mm", "tilt", "30")),
+                Asked.quantity(
+                                ask(
+                                        new OwnWeight(),
+                                        "ink",
+                                        "ink",
+                                        "how",
+                                        "tilted glass",
+                                        "height",
+                                        "2 mm",
+                                        "tilt",
+                                        "30"),
+                                "Yield stress, at most")
+                        .value(),
                 1e-4);
         assertEquals(
                 1.886759,
-                pascals(ask(new OwnWeight(), "ink", "ink", "how", "pool", "volume", "5", "across", "60 mm")),
+                Asked.quantity(
+                                ask(new OwnWeight(), "ink", "ink", "how", "pool", "volume", "5", "across", "60 mm"),
+                                "Yield stress, at most")
+                        .value(),
                 1e-4);
     }
 
@@ -77,8 +92,17 @@ class TriedByHandTest {
                         () -> ask(new OwnWeight(), "ink", "ink", "how", "pool", "volume", "5", "across", "10 mm"))
                 .getMessage();
         assertTrue(pool.contains("heap"), pool);
-        // A ring that kept standing, and one that sank whole.
-        ask(new OwnWeight(), "ink", "ink", "how", "slump", "height", "20 mm", "sank", "20 mm");
+        // One that hardly sank, and one that sank whole, are bounds.
+        assertTrue(Asked.quantity(
+                                ask(new OwnWeight(), "ink", "ink", "how", "slump", "height", "20 mm", "sank", "0.3 mm"),
+                                "Yield stress, at least")
+                        .value()
+                > 70);
+        assertTrue(Asked.quantity(
+                                ask(new OwnWeight(), "ink", "ink", "how", "slump", "height", "20 mm", "sank", "20 mm"),
+                                "Yield stress, at most")
+                        .value()
+                < 2);
     }
 
     private static StudioView.Moment strings(String vessel, int... millimetres) {
@@ -124,7 +148,9 @@ class TriedByHandTest {
     @Test
     void what_a_tack_reducer_does_to_the_words() {
         MadeUpStudio studio = studio();
-        String[] words = {"high", "high", "middle", "high", "middle", "low", "low", "middle"};
+        String[] words = {
+            "high", "high", "high", "middle", "high", "middle", "middle", "low", "middle", "low", "low", "low"
+        };
         for (int i = 0; i < words.length; i++) {
             studio.then(i, with(i * 0.004));
             studio.with(new StudioView.Moment(
@@ -137,7 +163,9 @@ class TriedByHandTest {
                     Json.fields().with("vessel", "ink").with("tack", words[i])));
         }
         Answer answer = Asked.of(new TackJudged(), studio);
-        assertTrue(Asked.quantity(answer, "One per cent more").value() < 1, answer.toString());
+        assertTrue(answer.toString().contains("lowers the marks"), answer.toString());
+        Answer one = Asked.of(new TackJudged(), studio, "ink", "other");
+        assertTrue(one.toString().contains("never judged of Other"), one.toString());
         assertTrue(ask(new TackJudged()).toString().contains("never judged"));
         MadeUpStudio few = studio().with(new StudioView.Moment(
                 "t",

@@ -5,9 +5,11 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeSet;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
@@ -34,10 +36,15 @@ public final class EnoughKept implements Calculator {
     /** Relative standard uncertainty of what a print takes; an assumption. */
     private static final double EACH_U = 0.1;
 
+    /** Part of itself by which an ink or modifier may differ, and per cent below which it does not matter; assumptions. */
+    private static final double PART = 0.15;
+
+    private static final double NOTHING = 0.05;
     private static final int PLACES = 20;
     /** Chance from which it is called enough. */
     private static final double SURE = 0.9;
 
+    private static final List<String> KINDS = List.of("packet", "mix");
     private static final List<String> LATE = List.of("tack reducer", "drier");
 
     /**
@@ -145,13 +152,23 @@ public final class EnoughKept implements Calculator {
                                     BigDecimal.valueOf(StrictMath.round(toMix * 10 + 0.5), 1)
                                             .toPlainString())));
         }
+        for (String kind : KINDS) {
+            if (studio.find(kind, "").size() >= StudioView.PAGE) {
+                answer = answer.caution(
+                        "Only the newest " + StudioView.PAGE + " of each kind were looked at; there are older ones.");
+                break;
+            }
+        }
         return answer.assumption("What a print takes is known within 10 %", "assumption")
+                .assumption(
+                        "The same ink: no ink or modifier differs by more than 15 % of itself beside that",
+                        "assumption")
                 .caution("Fold all of it together before printing: packets of one ink differ by what was weighed.");
     }
 
     private static List<Kept> kept(StudioView.Composition like, double alike, StudioView studio) {
         List<Kept> kept = new ArrayList<>();
-        for (String kind : List.of("packet", "mix")) {
+        for (String kind : KINDS) {
             List<StudioView.Thing> things = new ArrayList<>(studio.find(kind, ""));
             Collections.reverse(things);
             for (StudioView.Thing thing : things) {
@@ -168,15 +185,30 @@ public final class EnoughKept implements Calculator {
         return kept;
     }
 
+    /** Largest difference of a share, in per cent; infinite when an ink or modifier differs by much of itself. */
     private static double off(StudioView.Composition one, StudioView.Composition other) {
         Map<String, Double> a = shares(one);
         Map<String, Double> b = shares(other);
+        Set<String> bases = new HashSet<>();
+        for (StudioView.Composition each : List.of(one, other)) {
+            each.shares().stream()
+                    .map(StudioView.Share::material)
+                    .filter(material -> material.role().equals("base"))
+                    .forEach(material -> bases.add(material.id()));
+        }
         TreeSet<String> all = new TreeSet<>(a.keySet());
         all.addAll(b.keySet());
-        return all.stream()
-                .mapToDouble(id -> 100 * Math.abs(a.getOrDefault(id, 0.0) - b.getOrDefault(id, 0.0)))
-                .max()
-                .orElse(100);
+        double most = 0;
+        for (String id : all) {
+            double mine = 100 * a.getOrDefault(id, 0.0);
+            double theirs = 100 * b.getOrDefault(id, 0.0);
+            double apart = Math.abs(mine - theirs);
+            if (!bases.contains(id) && apart > Math.max(NOTHING, PART * Math.max(mine, theirs))) {
+                return Double.POSITIVE_INFINITY;
+            }
+            most = Math.max(most, apart);
+        }
+        return most;
     }
 
     private static Map<String, Double> shares(StudioView.Composition in) {

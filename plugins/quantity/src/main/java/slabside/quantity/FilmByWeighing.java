@@ -38,6 +38,8 @@ public final class FilmByWeighing implements Calculator {
 
     private static final double LEAST_FILM = 0.2;
     private static final double MOST_FILM = 15;
+    /** Largest that other calculators take. */
+    private static final double MOST_ASKED = 10;
 
     @Override
     public Card card() {
@@ -63,7 +65,9 @@ public final class FilmByWeighing implements Calculator {
                     after + " g",
                     String.format(
                             Locale.ROOT,
-                            "more is left than %.2f g that were there; weigh again, or give what was charged in between",
+                            "with %.2f g kept by the roller nothing is left to have been printed of %.2f g; weigh again, or give what was"
+                                    + " charged in between",
+                            kept,
                             before + fed));
         }
         double step = replies.maybe(STEP).orElse(studio.scaleStep()).grams();
@@ -136,10 +140,13 @@ public final class FilmByWeighing implements Calculator {
         String typed = BigDecimal.valueOf(StrictMath.round(film * 100), 2)
                 .stripTrailingZeros()
                 .toPlainString();
-        return answer.assumption("The coverage is right within 3 %", "assumption")
-                .caution("Keep this answer: other calculators ask for the film, and this is yours.")
-                .with(new Answer.Ask(
-                        "The film pull by pull, with this one", "film-pull-by-pull", Map.of("film", typed)))
-                .with(new Answer.Ask("How much is drawn, with this film", "how-much-is-drawn", Map.of("film", typed)));
+        answer = answer.assumption("The coverage is right within 3 %", "assumption")
+                .caution("Keep this answer: other calculators ask for the film, and this is yours.");
+        return film > MOST_ASKED
+                ? answer
+                : answer.with(new Answer.Ask(
+                                "The film pull by pull, with this one", "film-pull-by-pull", Map.of("film", typed)))
+                        .with(new Answer.Ask(
+                                "How much is drawn, with this film", "how-much-is-drawn", Map.of("film", typed)));
     }
 }

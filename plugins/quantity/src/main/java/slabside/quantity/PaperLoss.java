@@ -1,5 +1,6 @@
 package slabside.quantity;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -37,7 +38,7 @@ public final class PaperLoss implements Calculator {
         for (List<String> row : replies.to(DABS)) {
             double put = grams(row.get(0));
             double left = grams(row.get(1));
-            if (!(put > 0) || left > put) {
+            if (!(put > 0) || left >= put) {
                 throw new BadInput(
                         DABS.label(),
                         row.get(0) + "; " + row.get(1),
@@ -91,11 +92,13 @@ public final class PaperLoss implements Calculator {
             answer = answer.caution("So few dabs tell little: weigh the paper again after five.");
         }
         if (loss.value() > 0 && loss.expanded() > loss.value()) {
-            answer = answer.caution(
-                    String.format(Locale.ROOT, "Within what a scale of %.2f g steps tells, it may be nothing.", step));
+            answer = answer.caution(String.format(
+                    Locale.ROOT,
+                    "Within what a scale of %s g steps tells, it may be nothing.",
+                    BigDecimal.valueOf(step).toPlainString()));
         }
         return answer.assumption("A dab loses a part of itself, not the same grams whatever its size", "assumption")
-                .caution("A strong ink in a small dab loses most: weigh it in a cup, or let it down first.");
+                .caution("A strong ink in a small dab matters most: weigh it in a cup, or let it down first.");
     }
 
     private static double grams(String cell) {

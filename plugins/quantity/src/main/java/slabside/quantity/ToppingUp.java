@@ -36,8 +36,10 @@ public final class ToppingUp implements Calculator {
     private static final double JUMP = 0.25;
 
     private static final double JUMP_PART = 0.1;
-    /** Per cent below which a share is as good as none. */
-    private static final double LEAST = 0.1;
+    /** A part of itself that is a jump however small the share, such as of a strong ink; and per cent that are as good as none. */
+    private static final double LARGE_PART = 0.25;
+
+    private static final double NOTHING = 0.1;
 
     @Override
     public Card card() {
@@ -59,9 +61,11 @@ public final class ToppingUp implements Calculator {
                 .filter(loads -> loads.size() > side)
                 .map(loads -> loads.get(side))
                 .reduce((before, later) -> later);
-        if (last.isEmpty()) {
+        if (last.isEmpty() || last.get().shares().isEmpty()) {
             throw new BadInput(
-                    SIDE.label(), side + 1, "no pull of " + run.name() + " with such an ink is written down");
+                    SIDE.label(),
+                    side + 1,
+                    "no pull of " + run.name() + " with such an ink on the rollers is written down");
         }
         Map<String, Double> load = last.get().shares();
         double pool = replies.maybe(POOL).map(Mass::grams).orElse(last.get().grams());
@@ -124,12 +128,12 @@ public final class ToppingUp implements Calculator {
             }
             rows.add(row);
             double moved = Math.abs(now - old) * 100;
-            if (moved > JUMP && (old == 0 || Math.abs(now - old) / old > JUMP_PART)) {
+            double of = moved / (100 * Math.max(old, now) + NOTHING);
+            if (moved > JUMP && of > JUMP_PART || of > LARGE_PART) {
                 jumps.add(String.format(Locale.ROOT, "%s from %.2f to %.2f %%", name, old * 100, now * 100));
             }
-            double part = moved / Math.max(Math.max(old, now) * 100, LEAST);
-            if (part > largest) {
-                largest = part;
+            if (of > largest) {
+                largest = of;
                 most = name;
             }
         }

@@ -114,6 +114,21 @@ class AmountsTest {
                 Asked.quantity(no, "Mix in addition").value(),
                 1e-6);
         assertTrue(no.toString().contains("No: what is kept"), no.toString());
+        // Half a per cent more of a strong ink in a tint is another ink.
+        MadeUpStudio tints = studio().with("packet", "d", "Tint d").with("packet", "e", "Tint e");
+        for (String id : List.of("d", "e")) {
+            double blue = id.equals("d") ? 0.005 : 0.01;
+            tints.with(new StudioView.Composition(
+                    id,
+                    "Tint " + id,
+                    new Uncertain(20, 0),
+                    List.of(
+                            new StudioView.Share(BASE, new Uncertain(1 - blue, 0), new Uncertain(20, 0)),
+                            new StudioView.Share(BLUE, new Uncertain(blue, 0), new Uncertain(0.1, 0))),
+                    List.of()));
+        }
+        Answer tint = Asked.of(new EnoughKept(), tints, "like", "d", "pulls", "10", "each", "0.1");
+        assertEquals(20, Asked.quantity(tint, "Kept").value(), 1e-9);
         assertTrue(ask(new EnoughKept(), "like", "a", "pulls", "70", "each", "0.5")
                 .toString()
                 .contains("may just be enough"));
@@ -148,6 +163,7 @@ class AmountsTest {
         assertEquals(2.05128, Asked.quantity(answer, "Put on the paper").value(), 1e-5);
         assertTrue(answer.toString().contains("may be nothing"), "three dabs on a scale of 0.1 g");
         assertThrows(BadInput.class, () -> ask(new PaperLoss(), "dabs", "1; 1.3"));
+        assertThrows(BadInput.class, () -> ask(new PaperLoss(), "dabs", "1; 1", "wanted", "2"));
         assertThrows(BadInput.class, () -> ask(new PaperLoss(), "dabs", "1; much"));
     }
 

@@ -1,9 +1,12 @@
 package slabside.rolled;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import slabside.body.BlendRoll;
 import slabside.colour.Bands;
 import slabside.looks.Mixed;
@@ -51,8 +54,9 @@ public final class BlendHolds implements Calculator {
             Question.count("pulls", "Pulls", 1, 500).preset("40", Question.Origin.ASSUMPTION);
 
     private static final int[] SHOWN = {1, 10, 30};
-    private static final String MIDPOINT = "blend midpoint";
+    private static final String MIDPOINT = "blend midpoint, mm";
     private static final int LEAST_READINGS = 4;
+    private static final double LEAST_DRIFT = 0.005;
     private static final int PICTURE_WIDE = 720;
     private static final int PICTURE_HIGH = 96;
     private static final int PLACES = 5;
@@ -139,8 +143,8 @@ public final class BlendHolds implements Calculator {
                 .with(new Answer.Ask("Bring inks to one body", "same-body", sameBody(replies)));
     }
 
-    private static java.util.Map<String, String> sameBody(Replies replies) {
-        java.util.Map<String, String> inks = new java.util.LinkedHashMap<>();
+    private static Map<String, String> sameBody(Replies replies) {
+        Map<String, String> inks = new LinkedHashMap<>();
         replies.maybe(LEFT).ifPresent(ink -> inks.put("one", ink));
         replies.maybe(RIGHT).ifPresent(ink -> inks.put("other", ink));
         replies.maybe(MIDDLE).ifPresent(ink -> inks.put("third", ink));
@@ -173,7 +177,7 @@ public final class BlendHolds implements Calculator {
     /** As given, else as the middle moved in a run, from reading to reading, so that setting it up anew does not count. */
     private static Drift drift(Replies replies, StudioView studio) {
         if (replies.maybe(DRIFT).isPresent()) {
-            return new Drift(replies.to(DRIFT), "as given", true);
+            return new Drift(seen(replies.to(DRIFT)), "as given", true);
         }
         if (replies.maybe(RUN).isEmpty()) {
             return new Drift(0, "", false);
@@ -201,13 +205,18 @@ public final class BlendHolds implements Calculator {
         moves.sort(null);
         int half = moves.size() / 2;
         double median = moves.size() % 2 == 1 ? moves.get(half) : (moves.get(half - 1) + moves.get(half)) / 2;
-        return new Drift(median, "measured in " + run.name() + ", median of " + moves.size() + " moves", true);
+        return new Drift(seen(median), "measured in " + run.name() + ", median of " + moves.size() + " moves", true);
+    }
+
+    /** What is less than a ruler shows over an edition is none. */
+    private static double seen(double perPull) {
+        return Math.abs(perPull) < LEAST_DRIFT ? 0 : perPull;
     }
 
     private static OptionalDouble middle(StudioView.PullRow pull) {
         return pull.readings().entrySet().stream()
-                .filter(reading -> reading.getKey().startsWith(MIDPOINT))
-                .mapToDouble(java.util.Map.Entry::getValue)
+                .filter(reading -> reading.getKey().equals(MIDPOINT))
+                .mapToDouble(Map.Entry::getValue)
                 .findFirst();
     }
 
@@ -234,8 +243,8 @@ public final class BlendHolds implements Calculator {
         double across = replies.to(ACROSS).micrometres() / 1000.0;
         Bands paper = Sheets.paper(replies.to(Sheets.PAPER));
         double film = replies.to(Sheets.FILM);
-        Answer told = answer.text("From the left: "
-                + inks.stream().map(Mixed::name).collect(java.util.stream.Collectors.joining("; ")) + ".");
+        Answer told =
+                answer.text("From the left: " + inks.stream().map(Mixed::name).collect(Collectors.joining("; ")) + ".");
         for (int pull : SHOWN) {
             if (pull <= replies.to(PULLS)) {
                 double moved = drift.perPull() * (pull - 1);

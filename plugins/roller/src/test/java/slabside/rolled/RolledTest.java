@@ -207,6 +207,9 @@ class RolledTest {
         // 20 mm at 1.5 mm a pull: pull 15 is off by 21.
         assertTrue(answer.toString().contains("From pull 15 on the band has moved too far"), answer.toString());
         assertThrows(BadInput.class, () -> Asked.of(new BlendHolds(), inks(), "left", "green", "widest", "80"));
+        assertTrue(Asked.of(new BlendHolds(), inks(), "widest", "80", "drift", "0.000000001")
+                .toString()
+                .contains("stays as narrow"));
     }
 
     /** The middle moves 0.9 mm a pull and is set back at pull 5. */
@@ -214,7 +217,7 @@ class RolledTest {
     void how_far_the_middle_moves_is_learned_from_a_run() {
         List<StudioView.PullRow> pulls = new ArrayList<>();
         for (int i = 0; i < 12; i++) {
-            pulls.add(MadeUpStudio.pull(i + 1, i, Map.of("blend midpoint", 190 + 0.9 * (i % 5))));
+            pulls.add(MadeUpStudio.pull(i + 1, i, Map.of("blend midpoint, mm", 190 + 0.9 * (i % 5))));
         }
         MadeUpStudio studio = inks().with(MadeUpStudio.run("blend", "Blend", pulls))
                 .with(MadeUpStudio.run("bare", "Bare", List.of(MadeUpStudio.pull(1, 1, Map.of()))));
@@ -228,6 +231,7 @@ class RolledTest {
     @Test
     void how_seldom_it_may_be_charged() {
         int seldom = (int) quantity(film(), "Charge at the latest");
+        assertEquals(seldom, (int) quantity(film("feed", "0.1"), "Charge at the latest"), "whatever is fed otherwise");
         Rolling rolling = new Rolling(0.3, Math.PI * 0.11 * 0.36, 0.07, 4, 6, 0.5);
         for (int every : new int[] {seldom, seldom + 1}) {
             Rolling.State state = rolling.steady(0.175 / 0.3);
