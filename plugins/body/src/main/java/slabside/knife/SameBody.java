@@ -2,6 +2,7 @@ package slabside.knife;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
@@ -22,6 +23,7 @@ import slabside.plugin.Card;
 import slabside.plugin.Question;
 import slabside.plugin.Replies;
 import slabside.plugin.StudioView;
+import slabside.statistics.DoseLine;
 
 /** What to add to which of two or three inks so that they have the same body, one small step after the other. */
 public final class SameBody implements Calculator {
@@ -52,6 +54,10 @@ public final class SameBody implements Calculator {
     /** °C apart from which it is said that readings were not taken in one room. */
     private static final double WARMER = 2;
 
+    /** Readings from which an ink tells something by itself. */
+    private static final int LEAST_ALONE = 3;
+
+    private static final double CONFIDENCE = 0.95;
     private static final int PLACES = 10;
     /** Steps of a scale below which an amount is hardly weighed. */
     private static final int STEPS = 20;
@@ -106,12 +112,7 @@ public final class SameBody implements Calculator {
             answer = answer.text("First read a one-minute spread of " + String.join(" and of ", unread) + ", as "
                     + (unread.size() == 1 ? "it is" : "they are") + " now, and write it down.");
             for (Ink ink : inks) {
-                if (ink.reads().isEmpty()) {
-                    answer = answer.with(new Answer.Ask(
-                            "One-minute spread of " + ink.in().name(),
-                            "one-minute-spread",
-                            Map.of("ink", ink.in().vessel())));
-                }
+                answer = ink.reads().isEmpty() ? answer.with(spread(ink.in())) : answer;
             }
             return answer.text("Then come back: this tells what goes into which, a small step at a time.");
         }
@@ -134,8 +135,7 @@ public final class SameBody implements Calculator {
             matched.add(new Matching.Ink(ink.in().name(), ink.reads(), choices));
         }
         Matching matching = new Matching(matched, scatter, warmth.u(), replies.to(ALIKE) / 100);
-        Matching.Step step = matching.next();
-        answer = verdict(answer, step, inks, modifiers, matching, replies, studio);
+        answer = new Match(inks, modifiers, matching, replies, studio).told(answer, matching.next());
         answer = answer.table(
                 "How stiff they are, after a minute, at 20 °C",
                 List.of("ink", "Pa", "± % (k = 2)", "readings", "colour moves by, for 1 % more"),
@@ -263,153 +263,176 @@ public final class SameBody implements Calculator {
                 .orElse(1.0);
     }
 
-    private static Answer verdict(
-            Answer answer,
-            Matching.Step step,
-            List<Ink> inks,
-            List<StudioView.Material> modifiers,
-            Matching matching,
-            Replies replies,
-            StudioView studio) {
-        String stiff = inks.get(step.stiffest()).in().name();
-        String soft = inks.get(step.softest()).in().name();
-        double apart = StrictMath.expm1(step.apart().value()) * 100;
-        String how = String.format(
-                Locale.ROOT,
-                "%s is %.0f %% stiffer than %s, between %.0f and %.0f %%.",
-                stiff,
-                apart,
-                soft,
-                StrictMath.expm1(step.apart().value() - step.apart().expanded()) * 100,
-                StrictMath.expm1(step.apart().value() + step.apart().expanded()) * 100);
-        switch (step.next()) {
-            case ALIKE:
-                return answer.text("They have the same body, as far as this can tell: roll up the blend.")
-                        .text(step.stiffest() == step.softest() ? "" : how)
-                        .quantity("Sure of it", StrictMath.round(step.sure() * 100), "%", "by all readings together");
-            case READ:
-                return answer.text("First read " + inks.get(step.ink()).in().name()
-                                + " as it is now: something went into it since it was read.")
-                        .with(spread(inks.get(step.ink()).in()));
-            case NO_WAY:
-                return answer.text(
-                                "Nothing that may be added is known to act the right way: pick another stiffener or oil.")
-                        .text(how);
-            case READ_AGAIN:
-                return answer.text("They are not told apart yet: read "
-                                + inks.get(step.ink()).in().name() + " once more, to be sure.")
-                        .text(how)
-                        .with(spread(inks.get(step.ink()).in()));
-            case START_FRESH:
-                Answer fresh = answer.text("Start fresh: nothing may be added to " + soft + " or taken to loosen "
-                                + stiff + " any more without going past a limit.")
-                        .text(how);
-                for (Ink ink : List.of(inks.get(step.softest()), inks.get(step.stiffest()))) {
-                    fresh = fresh.with(new Answer.Ask(
-                            "How is " + ink.in().name() + " made afresh?",
-                            "modifiers",
-                            Map.of("ink", ink.in().vessel())));
-                }
-                return fresh;
-            default:
-                return addition(answer.text(how), step, inks, modifiers, matching, replies, studio);
-        }
-    }
-
     private static Answer.Ask spread(StudioView.Composition in) {
         return new Answer.Ask("One-minute spread of " + in.name(), "one-minute-spread", Map.of("ink", in.vessel()));
     }
 
-    private static Answer addition(
-            Answer answer,
-            Matching.Step step,
+    /** The inks as they are matched, and what the next step is in words. */
+    private record Match(
             List<Ink> inks,
             List<StudioView.Material> modifiers,
             Matching matching,
             Replies replies,
             StudioView studio) {
-        StudioView.Composition in = inks.get(step.ink()).in();
-        StudioView.Material modifier = modifiers.get(step.choice());
-        Modifiers.Usual usual = Modifiers.usual(modifier).orElseThrow();
-        double now = percent(in, modifier);
-        double grams = Matching.grams(in.grams().value(), now, step.share());
-        Uncertain after = matching.inks()
-                .get(step.ink())
-                .belief(step.choice(), matching.scatter())
-                .mean(step.share());
-        double pascals = StrictMath.exp(after.value());
-        int portions = (int) StrictMath.ceil((step.share() - now) / MOST_AT_ONCE - 1e-9);
-        List<Answer.Step> steps = new ArrayList<>();
-        steps.add(new Answer.Step(
-                String.format(
+        Answer told(Answer answer, Matching.Step step) {
+            String stiff = inks.get(step.stiffest()).in().name();
+            String soft = inks.get(step.softest()).in().name();
+            double apart = StrictMath.expm1(step.apart().value()) * 100;
+            String how = String.format(
+                    Locale.ROOT,
+                    "%s is %.0f %% stiffer than %s, between %.0f and %.0f %%.",
+                    stiff,
+                    apart,
+                    soft,
+                    StrictMath.expm1(step.apart().value() - step.apart().expanded()) * 100,
+                    StrictMath.expm1(step.apart().value() + step.apart().expanded()) * 100);
+            switch (step.next()) {
+                case ALIKE:
+                    return answer.text("They have the same body, as far as this can tell: roll up the blend.")
+                            .text(how)
+                            .quantity(
+                                    "Sure of it", StrictMath.round(step.sure() * 100), "%", "by all readings together");
+                case READ:
+                    return answer.text("First read " + inks.get(step.ink()).in().name()
+                                    + " as it is now: something went into it since it was read.")
+                            .with(spread(inks.get(step.ink()).in()));
+                case NO_WAY:
+                    return answer.text(
+                                    "Nothing that may be added is known to act the right way: pick another stiffener or oil.")
+                            .text(how);
+                case READ_AGAIN:
+                    return answer.text("They are not told apart yet: read "
+                                    + inks.get(step.ink()).in().name() + " once more, to be sure.")
+                            .text(how)
+                            .with(spread(inks.get(step.ink()).in()));
+                case START_FRESH:
+                    Answer fresh = answer.text("Start fresh: nothing may be added to " + soft + " or taken to loosen "
+                                    + stiff + " any more without going past a limit.")
+                            .text(how);
+                    for (Ink ink : List.of(inks.get(step.softest()), inks.get(step.stiffest()))) {
+                        fresh = fresh.with(new Answer.Ask(
+                                "How is " + ink.in().name() + " made afresh?",
+                                "modifiers",
+                                Map.of("ink", ink.in().vessel())));
+                    }
+                    return fresh;
+                default:
+                    return addition(answer.text(how), step);
+            }
+        }
+
+        /** What the ink itself tells, without what is believed of others. */
+        private String alone(Matching.Step step, StudioView.Material modifier) {
+            List<Matching.Read> reads = inks.get(step.ink()).reads();
+            double[] shares = reads.stream()
+                    .mapToDouble(read -> read.shares()[step.choice()])
+                    .toArray();
+            double[] logs = reads.stream().mapToDouble(Matching.Read::log).toArray();
+            if (reads.size() < LEAST_ALONE || Arrays.stream(shares).distinct().count() < 2) {
+                return "Too few trials: it was read " + reads.size() + (reads.size() == 1 ? " time" : " times")
+                        + ", or always at one share of " + modifier.name() + ".";
+            }
+            int other = step.ink() == step.stiffest() ? step.softest() : step.stiffest();
+            double target = matching.inks().get(other).body(matching.scatter()).value();
+            return DoseLine.of(shares, logs)
+                    .forMean(target, CONFIDENCE)
+                    .map(dose -> String.format(
+                            Locale.ROOT,
+                            "It would take %.1f %% of %s, between %.1f and %.1f (Fieller, 95 %%), the other ink's body taken as it was"
+                                    + " read.",
+                            dose.dose(),
+                            modifier.name(),
+                            dose.low(),
+                            dose.high()))
+                    .orElse("Too few trials: its readings do not bound any dose (Fieller, 95 %).");
+        }
+
+        private Answer addition(Answer answer, Matching.Step step) {
+            StudioView.Composition in = inks.get(step.ink()).in();
+            StudioView.Material modifier = modifiers.get(step.choice());
+            Modifiers.Usual usual = Modifiers.usual(modifier).orElseThrow();
+            double now = percent(in, modifier);
+            double grams = Matching.grams(in.grams().value(), now, step.share());
+            Uncertain after = matching.inks()
+                    .get(step.ink())
+                    .belief(step.choice(), matching.scatter())
+                    .mean(step.share());
+            double pascals = StrictMath.exp(after.value());
+            int portions = (int) StrictMath.ceil((step.share() - now) / MOST_AT_ONCE - 1e-9);
+            List<Answer.Step> steps = new ArrayList<>();
+            steps.add(new Answer.Step(
+                    String.format(
+                            Locale.ROOT,
+                            "Into %s goes %s%s: then it is %.1f %% of it",
+                            in.name(),
+                            modifier.name(),
+                            portions > 1 ? ", in " + portions + " portions, each worked in well" : ", worked in well",
+                            step.share()),
+                    String.format(Locale.ROOT, "%.2f g", grams)));
+            steps.add(new Answer.Step("Write it down at the bench", ""));
+            steps.add(new Answer.Step("Read a one-minute spread of it, and write that down", ""));
+            steps.add(new Answer.Step("Ask this again", ""));
+            Answer told = answer.with(new Answer.Steps(steps))
+                    .quantity(
+                            "Add",
+                            StrictMath.round(grams * 1000) / 1000.0,
+                            "g",
+                            String.format(Locale.ROOT, "from %.2f to %.2f %%", now, step.share()))
+                    .quantity(
+                            "Stiffness after it",
+                            new Uncertain(pascals, pascals * after.u()),
+                            "Pa",
+                            "expected, after a minute at 20 °C");
+            if (step.whole().isPresent()) {
+                told = told.text(String.format(
                         Locale.ROOT,
-                        "Into %s goes %s%s: then it is %.1f %% of it",
-                        in.name(),
+                        "The whole of it will take %.1f %% of %s, between %.1f and %.1f.",
+                        step.whole().get().dose(),
                         modifier.name(),
-                        portions > 1 ? ", in " + portions + " portions, each worked in well" : ", worked in well",
-                        step.share()),
-                String.format(Locale.ROOT, "%.2f g", grams)));
-        steps.add(new Answer.Step("Write it down at the bench", ""));
-        steps.add(new Answer.Step("Read a one-minute spread of it, and write that down", ""));
-        steps.add(new Answer.Step("Ask this again", ""));
-        Answer told = answer.with(new Answer.Steps(steps))
-                .quantity(
-                        "Add",
-                        StrictMath.round(grams * 1000) / 1000.0,
-                        "g",
-                        String.format(Locale.ROOT, "from %.2f to %.2f %%", now, step.share()))
-                .quantity(
-                        "Stiffness after it",
-                        new Uncertain(pascals, pascals * after.u()),
-                        "Pa",
-                        "expected, after a minute at 20 °C");
-        if (step.whole().isPresent()) {
-            told = told.text(String.format(
-                    Locale.ROOT,
-                    "The whole of it will take %.1f %% of %s, between %.1f and %.1f.",
-                    step.whole().get().dose(),
-                    modifier.name(),
-                    Math.max(0, step.whole().get().low()),
-                    step.whole().get().high()));
-        } else {
-            told = told.text("Too few trials of " + modifier.name()
-                    + " are written down to say how much the whole will take: this step is one to learn by, and kept so small that it"
-                    + " hardly goes too far.");
+                        Math.max(0, step.whole().get().low()),
+                        step.whole().get().high()));
+            } else {
+                told = told.text("Too few trials of " + modifier.name()
+                        + " are written down to say how much the whole will take: this step is one to learn by, and kept so small that it"
+                        + " hardly goes too far.");
+            }
+            told = told.with(new Answer.Deeper(
+                    "By the readings of this ink alone", List.of(new Answer.Text(alone(step, modifier)))));
+            double limit = limit(modifier, replies);
+            if (!step.fits()) {
+                told = told.caution(String.format(
+                        Locale.ROOT,
+                        "The whole of it would go past the limit of %.1f %%, as far as is known: think of making one of them afresh.",
+                        limit));
+            } else if (step.share() >= limit - 1e-9) {
+                told = told.caution(String.format(
+                        Locale.ROOT, "This brings it to its limit of %.1f %%: after it, start fresh.", limit));
+            }
+            List<Answer.Point> curve = new ArrayList<>();
+            for (int i = 0; i <= PLACES; i++) {
+                double share = now + (limit(modifier, replies) - now) * i / PLACES;
+                curve.add(new Answer.Point(
+                        share,
+                        StrictMath.exp(matching.inks()
+                                .get(step.ink())
+                                .belief(step.choice(), matching.scatter())
+                                .mean(share)
+                                .value())));
+            }
+            told = told.chart("Stiffness of " + in.name() + ", as expected", modifier.name() + ", %", "Pa", curve);
+            double finest = studio.scaleStep().milligrams() / 1000.0;
+            if (grams < STEPS * finest) {
+                told = told.caution(String.format(
+                        Locale.ROOT,
+                        "The scale reads in steps of %s g: so little is weighed within %.0f %% at best. Take a finer scale, or a larger batch.",
+                        BigDecimal.valueOf(finest).toPlainString(),
+                        100 * finest / grams));
+            }
+            if (!usual.caution().isEmpty()) {
+                told = told.caution(usual.caution());
+            }
+            return told.with(new Answer.Link("Open " + in.name(), in.vessel())).with(spread(in));
         }
-        double limit = limit(modifier, replies);
-        if (!step.fits()) {
-            told = told.caution(String.format(
-                    Locale.ROOT,
-                    "The whole of it would go past the limit of %.1f %%, as far as is known: think of making one of them afresh.",
-                    limit));
-        } else if (step.share() >= limit - 1e-9) {
-            told = told.caution(String.format(
-                    Locale.ROOT, "This brings it to its limit of %.1f %%: after it, start fresh.", limit));
-        }
-        List<Answer.Point> curve = new ArrayList<>();
-        for (int i = 0; i <= PLACES; i++) {
-            double share = now + (limit(modifier, replies) - now) * i / PLACES;
-            curve.add(new Answer.Point(
-                    share,
-                    StrictMath.exp(matching.inks()
-                            .get(step.ink())
-                            .belief(step.choice(), matching.scatter())
-                            .mean(share)
-                            .value())));
-        }
-        told = told.chart("Stiffness of " + in.name() + ", as expected", modifier.name() + ", %", "Pa", curve);
-        double finest = studio.scaleStep().milligrams() / 1000.0;
-        if (grams < STEPS * finest) {
-            told = told.caution(String.format(
-                    Locale.ROOT,
-                    "The scale reads in steps of %s g: so little is weighed within %.0f %% at best. Take a finer scale, or a larger batch.",
-                    BigDecimal.valueOf(finest).toPlainString(),
-                    100 * finest / grams));
-        }
-        if (!usual.caution().isEmpty()) {
-            told = told.caution(usual.caution());
-        }
-        return told.with(new Answer.Link("Open " + in.name(), in.vessel())).with(spread(in));
     }
 
     private static List<List<String>> bodies(List<Ink> inks, List<Matching.Ink> matched, double scatter) {

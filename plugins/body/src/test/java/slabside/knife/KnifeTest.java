@@ -275,6 +275,23 @@ class KnifeTest {
         assertTrue(answer.toString().contains("The whole of it will take"), answer.toString());
     }
 
+    /** Three readings at 0, 1 and 2 % on a line of 0.1 for each: 40 % are 0.336 / 0.1 of them, and Fieller's interval is narrow. */
+    @Test
+    void what_an_ink_tells_by_itself_stands_beside_it() {
+        MadeUpStudio studio = studio().with(MAG);
+        for (int i = 0; i < 3; i++) {
+            studio.then(i * 10L, filled("good", i * 0.01));
+            studio.with(spread("good", i * 10 + 1, 50 * Math.exp(0.1 * i + (i == 1 ? 0.001 : 0))));
+        }
+        studio.with(filled("good", 0.02)).with(spread("none", 40, 70)).with(spread("none", 41, 70));
+        String said =
+                ask(new SameBody(), studio, "one", "good", "other", "none").toString();
+        assertTrue(said.contains("It would take 3.4 % of magnesium carbonate, between 3."), said);
+        assertTrue(ask(new SameBody(), blend(), "one", "good", "other", "none")
+                .toString()
+                .contains("Too few trials: it was read 1 time"));
+    }
+
     @Test
     void alike_is_said_when_it_is_sure_and_a_limit_never_passed() {
         MadeUpStudio once = studio().with(MAG).with(spread("good", 1, 60)).with(spread("none", 1, 60));

@@ -39,8 +39,9 @@ public final class BlendHolds implements Calculator {
             Question.count("each", "Strokes for each pull", 1, 200).preset("6", Question.Origin.ASSUMPTION);
     private static final Question<Double> FRESH =
             Question.percent("fresh", "Ink renewed with each pull", 0, 100).preset("5", Question.Origin.ASSUMPTION);
-    private static final Question<Double> WIDEST =
-            Question.number("widest", "The band may be as wide as", "mm", 1, 2_000);
+    private static final Question<Double> WIDEST = Question.number(
+                    "widest", "The band may be as wide as", "mm", 1, 2_000)
+            .preset("80", Question.Origin.ASSUMPTION);
     private static final Question<String> RUN = Question.pick("run", "A blend printed before", "run")
             .optional()
             .hint("how far its middle moved, if that was read");
