@@ -45,6 +45,7 @@ class ArchitectureTest {
                     List.of("plugin", "helper", "event", "views", "ink", "edition", "statistics", "colour", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure", "statistics")),
+            Map.entry("documents", List.of("plugin", "measure", "colour", "looks")),
             Map.entry("planning", List.of("plugin", "measure", "statistics", "body")),
             Map.entry("audit", List.of("plugin", "measure", "statistics")),
             Map.entry("swatch", List.of("plugin", "measure", "colour", "looks", "body")),
@@ -150,6 +151,7 @@ class ArchitectureTest {
                         .resideInAnyPackage(
                                 "slabside.quantity",
                                 "slabside.planning",
+                                "slabside.documents",
                                 "slabside.audit",
                                 "slabside.swatch",
                                 "slabside.knife",
@@ -162,6 +164,7 @@ class ArchitectureTest {
                                 "slabside.statistics",
                                 "slabside.quantity",
                                 "slabside.planning",
+                                "slabside.documents",
                                 "slabside.audit",
                                 "slabside.swatch",
                                 "slabside.knife",

@@ -59,6 +59,13 @@ final class CalculateCommand implements Callable<Integer> {
     @Nullable
     String keepWith;
 
+    @Option(
+            names = "--paper",
+            paramLabel = "SIZE",
+            defaultValue = "A4",
+            description = "A4, A5 or letter, for pdf (default: ${DEFAULT-VALUE})")
+    String paper = "A4";
+
     @Option(names = "--write", description = "write the entries down that it proposes")
     boolean write;
 
@@ -88,7 +95,11 @@ final class CalculateCommand implements Callable<Integer> {
                             calculator,
                             given,
                             (share, words) -> all.err.printf(Locale.ROOT, "%3.0f %% %s%n", share * 100, words));
-            byte[] bytes = Paper.as(format, answer, calculator.card());
+            byte[] bytes = Paper.as(
+                    format,
+                    answer,
+                    calculator.card(),
+                    new Paper.Sheet(Paper.Size.named(paper), "", Paper.Sheet.told(studio.log())));
             if (to == null) {
                 all.out.write(bytes, 0, bytes.length);
                 all.out.flush();

@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
@@ -34,6 +35,8 @@ import slabside.views.Told;
 final class CalculatorPage {
     /** Names an answer that is held, in a link; no question has an id like it. */
     static final String HELD = "_held";
+    /** Size of the paper. */
+    private static final String SIZE = "_size";
 
     /** Stands in the link to an answer to which nothing had to be replied. */
     static final String ASKED = "_asked";
@@ -49,8 +52,13 @@ final class CalculatorPage {
     private final Desk desk;
     private final Work work;
     private final CalculatorForm form;
+    private final Supplier<String> address;
 
-    CalculatorPage(Desk desk, Work work) {
+    /**
+     * @param address at which the pages are served, for the codes on paper
+     */
+    CalculatorPage(Desk desk, Work work, Supplier<String> address) {
+        this.address = address;
         this.desk = desk;
         this.work = work;
         this.form = new CalculatorForm(desk);
@@ -74,6 +82,7 @@ final class CalculatorPage {
         ABOUT.put("slabside.knife", "Body of ink");
         ABOUT.put("slabside.rolled", "Rollers and blends");
         ABOUT.put("slabside.audit", "What went wrong");
+        ABOUT.put("slabside.documents", "Documents");
     }
 
     private static final String IMPORTERS = "Bring in a file";
@@ -275,7 +284,14 @@ final class CalculatorPage {
         String query = query(calculator, piece);
         List<Desk.Piece> formats = new ArrayList<>();
         for (String format : Drawn.FORMATS) {
-            formats.add(new Desk.Piece(format.toUpperCase(java.util.Locale.ROOT), path + "/as/" + format + query));
+            formats.add(new Desk.Piece(format.toUpperCase(Locale.ROOT), path + "/as/" + format + query));
+            if (format.equals("pdf")) {
+                for (Paper.Size size : List.of(Paper.Size.A5, Paper.Size.LETTER)) {
+                    formats.add(new Desk.Piece(
+                            "PDF, " + size.css(),
+                            path + "/as/pdf" + query + (query.isEmpty() ? "?" : "&") + SIZE + "=" + size.css()));
+                }
+            }
         }
         return new Answered(
                 answer,
@@ -333,7 +349,12 @@ final class CalculatorPage {
                                         .map(Question::id)
                                         .toList()));
         Answer answer = piece.within(Long.MAX_VALUE).orElseThrow();
-        byte[] bytes = Paper.as(format, answer, calculator.card());
+        Paper.Size size = Paper.Size.named(query.containsKey(SIZE) ? Desk.first(query, SIZE) : "A4");
+        byte[] bytes = Paper.as(
+                format,
+                answer,
+                calculator.card(),
+                new Paper.Sheet(size, address.get(), Paper.Sheet.told(desk.studio.log())));
         ctx.header(
                         "Content-Disposition",
                         "inline; filename=\"" + id + "." + (format.equals("text") ? "txt" : format) + "\"")

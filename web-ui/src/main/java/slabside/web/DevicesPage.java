@@ -1,10 +1,5 @@
 package slabside.web;
 
-import com.google.zxing.BarcodeFormat;
-import com.google.zxing.EncodeHintType;
-import com.google.zxing.WriterException;
-import com.google.zxing.common.BitMatrix;
-import com.google.zxing.qrcode.QRCodeWriter;
 import java.time.Instant;
 import java.time.format.DateTimeFormatter;
 import java.util.List;
@@ -66,7 +61,7 @@ final class DevicesPage {
                                 Instant.ofEpochMilli(invitation.until()).atZone(desk.zone)))
                         .orElse(""),
                 open.isPresent() && !reached.isEmpty()
-                        ? qr(reached.get(0) + "/join#" + open.get().code())
+                        ? Pictures.code(reached.get(0) + "/join#" + open.get().code())
                         : "",
                 served.map(StudioCertificates.Served::fingerprint).orElse(""));
     }
@@ -134,28 +129,6 @@ final class DevicesPage {
             desk.devices.at(visitor.device(), new ThingId(person));
         } else {
             throw new BadInput("person", person, "choose one of those on the page, or type a name");
-        }
-    }
-
-    /** A QR code (ISO/IEC 18004) as SVG. */
-    static String qr(String text) {
-        try {
-            BitMatrix bits =
-                    new QRCodeWriter().encode(text, BarcodeFormat.QR_CODE, 0, 0, Map.of(EncodeHintType.MARGIN, 4));
-            StringBuilder path = new StringBuilder();
-            for (int y = 0; y < bits.getHeight(); y++) {
-                for (int x = 0; x < bits.getWidth(); x++) {
-                    if (bits.get(x, y)) {
-                        path.append('M').append(x).append(' ').append(y).append("h1v1h-1z");
-                    }
-                }
-            }
-            return "<svg class=\"qr\" role=\"img\" aria-label=\"Picture of the address and the code\" viewBox=\"0 0 "
-                    + bits.getWidth() + " " + bits.getHeight()
-                    + "\"><rect width=\"100%\" height=\"100%\" fill=\"#fff\"/><path shape-rendering=\"crispEdges\" d=\""
-                    + path + "\"/></svg>";
-        } catch (WriterException tooLong) {
-            throw new IllegalStateException("an address too long for a picture", tooLong);
         }
     }
 }

@@ -13,12 +13,15 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.util.EnumSet;
 import java.util.Objects;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import slabside.host.Drawn;
+import slabside.log.EventLog;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 
-/** An answer on paper: A4, embedded fonts, title and language. The same blocks as on the page, what is one step deeper at the end. */
+/** An answer on paper: A4, A5 or Letter, embedded fonts, title and language. The same blocks as on the page, what is one step deeper at the end. */
 final class Paper {
     private static final TemplateEngine TEMPLATES =
             TemplateEngine.createPrecompiled(null, ContentType.Html, Paper.class.getClassLoader(), "slabside.web");
@@ -28,7 +31,90 @@ final class Paper {
         XRLog.setLoggingEnabled(false);
     }
 
+    /** Sizes of paper (ISO 216, and ANSI/ASME Y14.1 A). */
+    enum Size {
+        A4("A4", "20mm 18mm 22mm", 170, 200),
+        A5("A5", "12mm 11mm 16mm", 124, 130),
+        LETTER("letter", "20mm 18mm 22mm", 176, 185);
+
+        private final String css;
+        private final String margin;
+        private final int wide;
+        private final int high;
+
+        Size(String css, String margin, int wide, int high) {
+            this.css = css;
+            this.margin = margin;
+            this.wide = wide;
+            this.high = high;
+        }
+
+        /** @throws BadInput when there is none of that name */
+        static Size named(String name) {
+            for (Size size : values()) {
+                if (size.name().equalsIgnoreCase(name)) {
+                    return size;
+                }
+            }
+            throw new BadInput("paper", name, "use A4, A5 or letter");
+        }
+
+        public String css() {
+            return css;
+        }
+
+        public String margin() {
+            return margin;
+        }
+
+        /** mm between the margins. */
+        public int wide() {
+            return wide;
+        }
+
+        /** mm that a picture may be high. */
+        public int high() {
+            return high;
+        }
+    }
+
+    /**
+     * What stands on every sheet beside its answer.
+     *
+     * @param address at which the studio's pages are served, or an empty text
+     * @param log how far the log had come, with its last hash, or an empty text
+     */
+    record Sheet(Size size, String address, String log) {
+        private static final int MOST_HEADS = 3;
+        private static final int HASH = 16;
+        static final Sheet PLAIN = new Sheet(Size.A4, "", "");
+
+        /** How far a log had come, so that a paper can be held against it. */
+        static String told(EventLog log) {
+            return "entry " + log.last() + " of the log, "
+                    + log.heads().stream()
+                            .limit(MOST_HEADS)
+                            .map(head -> head.hash()
+                                    .substring(0, Math.min(HASH, head.hash().length())))
+                            .collect(Collectors.joining(" "));
+        }
+
+        /** What a code on it says: where the thing is shown or, while nothing is served, its id. */
+        public String leadsTo(String id) {
+            return address.isEmpty() ? id : address + "/thing/" + id;
+        }
+    }
+
     private Paper() {}
+
+    /** The sheet of labels that an answer fills and nothing else; null for all other answers. */
+    static Answer.@Nullable LabelSheet labels(Answer answer) {
+        return answer.blocks().stream()
+                .filter(Answer.Labels.class::isInstance)
+                .map(block -> ((Answer.Labels) block).sheet())
+                .findFirst()
+                .orElse(null);
+    }
 
     /**
      * An answer in one of the formats of {@link Drawn#FORMATS}.
@@ -36,17 +122,30 @@ final class Paper {
      * @throws BadInput when there is no such format
      */
     static byte[] as(String format, Answer answer, Card card) {
+        return as(format, answer, card, Sheet.PLAIN);
+    }
+
+    static byte[] as(String format, Answer answer, Card card, Sheet sheet) {
         if (!Drawn.FORMATS.contains(format)) {
             throw new BadInput("format", format, "use one of " + String.join(", ", Drawn.FORMATS));
         }
         return format.equals("pdf")
-                ? pdf(answer, card)
+                ? pdf(answer, card, sheet)
                 : Drawn.as(format, answer).getBytes(StandardCharsets.UTF_8);
     }
 
-    private static byte[] pdf(Answer answer, Card card) {
+    private static byte[] pdf(Answer answer, Card card, Sheet sheet) {
+        // A sheet of labels has room for nothing else.
+        Answer printed = labels(answer) == null
+                ? answer
+                : new Answer(
+                        answer.title(),
+                        answer.blocks().stream()
+                                .filter(Answer.Labels.class::isInstance)
+                                .limit(1)
+                                .toList());
         StringOutput html = new StringOutput();
-        TEMPLATES.render("paper.jte", java.util.Map.of("answer", answer, "asks", card.asks()), html);
+        TEMPLATES.render("paper.jte", java.util.Map.of("answer", printed, "asks", card.asks(), "sheet", sheet), html);
         ByteArrayOutputStream out = new ByteArrayOutputStream();
         try (BatikSVGDrawer drawings = new BatikSVGDrawer()) {
             PdfRendererBuilder builder = new PdfRendererBuilder()

@@ -1,5 +1,10 @@
 package slabside.web;
 
+import com.google.zxing.BarcodeFormat;
+import com.google.zxing.EncodeHintType;
+import com.google.zxing.WriterException;
+import com.google.zxing.common.BitMatrix;
+import com.google.zxing.qrcode.QRCodeWriter;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -104,6 +109,29 @@ final class Pictures {
             throw new BadInput("picture", picture.caption(), "a plugin may show PNG and JPEG only");
         }
         return "data:" + type + ";base64," + picture.image().content();
+    }
+
+    /** A QR code (ISO/IEC 18004) as SVG. */
+    static String code(String text) {
+        try {
+            BitMatrix bits =
+                    new QRCodeWriter().encode(text, BarcodeFormat.QR_CODE, 0, 0, Map.of(EncodeHintType.MARGIN, 4));
+            StringBuilder path = new StringBuilder();
+            for (int y = 0; y < bits.getHeight(); y++) {
+                for (int x = 0; x < bits.getWidth(); x++) {
+                    if (bits.get(x, y)) {
+                        path.append('M').append(x).append(' ').append(y).append("h1v1h-1z");
+                    }
+                }
+            }
+            return "<svg class=\"qr\" role=\"img\" aria-label=\"A code that leads to " + escaped(text)
+                    + "\" viewBox=\"0 0 "
+                    + bits.getWidth() + " " + bits.getHeight()
+                    + "\"><rect width=\"100%\" height=\"100%\" fill=\"#fff\"/><path shape-rendering=\"crispEdges\" d=\""
+                    + path + "\"/></svg>";
+        } catch (WriterException tooLong) {
+            throw new IllegalStateException("an address too long for a picture", tooLong);
+        }
     }
 
     private static final int MOST_TICKS = 12;

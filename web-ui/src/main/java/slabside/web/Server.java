@@ -151,7 +151,8 @@ final class Server implements AutoCloseable {
         CuratingPage curating = new CuratingPage(desk);
         StonesPage stones = new StonesPage(desk);
         ShelfPage shelf = new ShelfPage(desk);
-        CalculatorPage calculators = new CalculatorPage(desk, work);
+        CalculatorPage calculators = new CalculatorPage(
+                desk, work, () -> networkAddresses().stream().findFirst().orElse("http://127.0.0.1:" + port(0)));
         AnswerDeeds answers = new AnswerDeeds(desk, calculators);
         HelpPage help = new HelpPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);

@@ -5,6 +5,14 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.zxing.BinaryBitmap;
+import com.google.zxing.ChecksumException;
+import com.google.zxing.DecodeHintType;
+import com.google.zxing.FormatException;
+import com.google.zxing.NotFoundException;
+import com.google.zxing.RGBLuminanceSource;
+import com.google.zxing.common.HybridBinarizer;
+import com.google.zxing.qrcode.QRCodeReader;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
@@ -17,7 +25,9 @@ import javax.imageio.ImageIO;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.pdmodel.PDPage;
+import org.apache.pdfbox.pdmodel.common.PDRectangle;
 import org.apache.pdfbox.pdmodel.font.PDFont;
+import org.apache.pdfbox.rendering.PDFRenderer;
 import org.apache.pdfbox.text.PDFTextStripper;
 import org.junit.jupiter.api.Test;
 import slabside.host.Drawn;
@@ -74,6 +84,14 @@ class PaperTest {
                 .caution("Mind the solvent " + odd)
                 .with(new Answer.Link("an entry", "01890000-0000-7000-8000-000000000001"))
                 .with(new Answer.Ask("ask on", "let-down", Map.of("mix", odd)))
+                .with(new Answer.Fields(
+                        "Fields",
+                        List.of(
+                                new Answer.Field("Artist " + odd, "somebody " + odd, ""),
+                                new Answer.Field("Publisher", "", "not known"),
+                                new Answer.Field("Signature", "", ""))))
+                .with(new Answer.Boxes("Dabs", List.of("wet " + odd, "dry", "over black", "as printed", "old")))
+                .with(new Answer.Code("The thing itself " + odd, "mix-9wz4x2k7p3m1h8qd"))
                 .with(new Answer.Timer("Spread", 60))
                 .with(new Answer.Proposed(
                         "An entry",
@@ -104,11 +122,77 @@ class PaperTest {
         }
     }
 
+    private static Answer.Labels labels(int count) {
+        List<Answer.Label> labels = new ArrayList<>();
+        for (int i = 0; i < count; i++) {
+            labels.add(new Answer.Label(
+                    "packet-" + i, "AB" + (10 + i % 90), "Heron grey " + i, List.of("19.0 g", "HOLDS drier")));
+        }
+        return new Answer.Labels(
+                "labels", new Answer.LabelSheet("A4, 3 x 7", 210, 297, 63.5, 38.1, 3, 7, 7.2, 15.1, 66, 38.1), labels);
+    }
+
+    /** 21 on a sheet: 22 labels are two sheets, none blank; each letter of the last is there. */
+    @Test
+    void labels_fill_their_sheets() throws IOException {
+        byte[] pdf = Paper.as("pdf", Answer.titled("Labels").with(labels(22)).caution("no room for this"), CARD);
+        try (PDDocument document = Loader.loadPDF(pdf)) {
+            assertEquals(2, document.getNumberOfPages());
+            assertEquals(210 / 25.4 * 72, document.getPage(0).getMediaBox().getWidth(), 1);
+            PDFTextStripper stripper = new PDFTextStripper();
+            stripper.setStartPage(2);
+            String second = stripper.getText(document);
+            assertTrue(second.contains("AB31") && second.contains("HOLDS drier"), second);
+        }
+        assertTrue(Drawn.text(Answer.titled("Labels").with(labels(3))).contains("AB12  Heron grey 2"));
+        assertThrows(
+                BadInput.class,
+                () -> new Answer.LabelSheet("too wide", 100, 100, 63.5, 38.1, 3, 7, 7.2, 15.1, 66, 38.1));
+    }
+
+    /** Read back with zxing, an open decoder, from a picture of the page at 300 dots to the inch. */
+    @Test
+    void a_code_leads_back_to_its_thing_on_every_size()
+            throws IOException, NotFoundException, ChecksumException, FormatException {
+        for (Paper.Size size : Paper.Size.values()) {
+            byte[] pdf = Paper.as(
+                    "pdf",
+                    Answer.titled("A card").with(new Answer.Code("The ink itself", "mix-9wz4x2k7p3m1h8qd")),
+                    CARD,
+                    new Paper.Sheet(size, "https://192.168.1.20:4174", "entry 12 of the log, 0123456789abcdef"));
+            try (PDDocument document = Loader.loadPDF(pdf)) {
+                BufferedImage page = new PDFRenderer(document).renderImageWithDPI(0, 300);
+                int[] pixels = page.getRGB(0, 0, page.getWidth(), page.getHeight(), null, 0, page.getWidth());
+                String read = new QRCodeReader()
+                        .decode(
+                                new BinaryBitmap(new HybridBinarizer(
+                                        new RGBLuminanceSource(page.getWidth(), page.getHeight(), pixels))),
+                                Map.of(DecodeHintType.TRY_HARDER, true))
+                        .getText();
+                assertEquals("https://192.168.1.20:4174/thing/mix-9wz4x2k7p3m1h8qd", read);
+                PDRectangle box = document.getPage(0).getMediaBox();
+                // ISO 216 and ANSI A, in points of 1/72 inch.
+                assertEquals(
+                        switch (size) {
+                            case A4 -> 297 / 25.4 * 72;
+                            case A5 -> 210 / 25.4 * 72;
+                            case LETTER -> 11 * 72;
+                        },
+                        box.getHeight(),
+                        1);
+            }
+            assertTrue(text(pdf).contains("entry 12 of the log, 0123456789abcdef"), "how far the log had come");
+        }
+        assertThrows(BadInput.class, () -> Paper.Size.named("A3"));
+    }
+
     @Test
     void every_kind_of_block_is_on_paper_and_in_every_other_form() throws IOException {
         Answer answer = everything("& <b>\"so\"</b>");
+        // Labels fill their sheets alone: they have a test of their own.
+        Answer all = answer.with(labels(1));
         for (Class<?> kind : Answer.Block.class.getPermittedSubclasses()) {
-            assertTrue(answer.blocks().stream().anyMatch(kind::isInstance), kind.getSimpleName() + " is tried here");
+            assertTrue(all.blocks().stream().anyMatch(kind::isInstance), kind.getSimpleName() + " is tried here");
         }
         String paper = text(Paper.as("pdf", answer, CARD));
         String plain = Drawn.text(answer);

@@ -245,6 +245,101 @@ public record Answer(String title, List<Block> blocks) {
         }
     }
 
+    /**
+     * What a paper asks for, one under the other, each with its answer or a line to write it on.
+     *
+     * @param caption above it, or an empty text
+     */
+    public record Fields(String caption, List<Field> fields) implements Block {
+        public Fields {
+            fields = List.copyOf(fields);
+        }
+    }
+
+    /**
+     * One field.
+     *
+     * @param value in words; empty for a line to write on
+     * @param note beside an empty one, such as "not written down", or an empty text
+     */
+    public record Field(String label, String value, String note) {}
+
+    /** Empty boxes on paper, such as for dabs; on a page only their labels. */
+    public record Boxes(String caption, List<String> labels) implements Block {
+        private static final int MOST = 60;
+
+        public Boxes {
+            labels = List.copyOf(labels);
+            if (labels.isEmpty() || labels.size() > MOST) {
+                throw new BadInput("boxes " + caption, labels.size(), "give 1 to " + MOST);
+            }
+        }
+    }
+
+    /**
+     * A code that a camera reads, which leads to a thing of the studio while its pages are served.
+     *
+     * @param id of the thing
+     */
+    public record Code(String caption, String id) implements Block {}
+
+    /** Labels to stick on, in the places of a sheet of them. */
+    public record Labels(String caption, LabelSheet sheet, List<Label> labels) implements Block {
+        private static final int MOST = 2_000;
+
+        public Labels {
+            labels = List.copyOf(labels);
+            if (labels.size() > MOST) {
+                throw new BadInput("labels", labels.size(), "give at most " + MOST);
+            }
+        }
+    }
+
+    /**
+     * Where the labels of a sheet lie, in mm.
+     *
+     * @param paperWide of the sheet; of a single label its own
+     * @param wide of a label
+     * @param columns across, and {@code rows} down
+     * @param left to the first label, and {@code top}
+     * @param across from one label to the next, and {@code down}
+     */
+    public record LabelSheet(
+            String name,
+            double paperWide,
+            double paperHigh,
+            double wide,
+            double high,
+            int columns,
+            int rows,
+            double left,
+            double top,
+            double across,
+            double down) {
+        public LabelSheet {
+            if (columns < 1
+                    || rows < 1
+                    || !(wide > 0 && high > 0)
+                    || left + (columns - 1) * across + wide > paperWide + 0.5
+                    || top + (rows - 1) * down + high > paperHigh + 0.5) {
+                throw new BadInput("sheet of labels", name, "its labels must lie on the paper");
+            }
+        }
+    }
+
+    /**
+     * One label.
+     *
+     * @param id of the thing that its code leads to
+     * @param large in large letters, such as the short id
+     * @param lines below, the most important first; those that find no room are left out
+     */
+    public record Label(String id, String large, String name, List<String> lines) {
+        public Label {
+            lines = List.copyOf(lines);
+        }
+    }
+
     /** A clock that runs down when somebody starts it, with a sound at its end. */
     public record Timer(String label, int seconds) implements Block {
         public Timer {

@@ -372,6 +372,32 @@ public interface StudioView {
         }
     }
 
+    /**
+     * What belongs together on the documentation sheet of an edition, such as all about one run.
+     *
+     * @param facts field by field
+     */
+    record Documented(String heading, List<DocumentedFact> facts) {
+        public Documented {
+            facts = List.copyOf(facts);
+        }
+    }
+
+    /**
+     * @param value in words; empty when the log does not know
+     */
+    record DocumentedFact(String field, Optional<String> value) {}
+
+    /**
+     * An impression of an edition.
+     *
+     * @param written as it stands under the print, such as "7/40" or "AP I/IV"
+     * @param kind such as "numbered" or "artists-proof"
+     * @param sheet code written on it; an empty text when it had none
+     * @param where it is now, such as "here" or "released"
+     */
+    record Impression(String written, String kind, String sheet, String where, boolean signed, boolean chopped) {}
+
     /** Most entries of one {@link Page}. */
     int PAGE = 500;
 
@@ -466,6 +492,12 @@ public interface StudioView {
 
     /** One edition; empty when there is none of this id. */
     Optional<Job> job(String edition);
+
+    /** What the papers of an edition ask for, group by group; none when there is no edition of this id. */
+    List<Documented> documentation(String edition);
+
+    /** Every impression of an edition, in the order in which they were numbered; none when there is no edition of this id. */
+    List<Impression> impressions(String edition);
 
     /** A run with every edition pull; empty when there is none of this id. */
     Optional<RunRecord> runRecord(String run);

@@ -157,6 +157,36 @@ public final class Drawn {
                                 each.words())));
             } else if (block instanceof Answer.Picture picture) {
                 out.append("(picture: ").append(picture.caption()).append(")\n");
+            } else if (block instanceof Answer.Fields fields) {
+                if (!fields.caption().isEmpty()) {
+                    out.append(fields.caption()).append('\n');
+                }
+                fields.fields()
+                        .forEach(field -> out.append(wrapped(
+                                        field.label() + ": "
+                                                + (field.value().isEmpty()
+                                                        ? "________________"
+                                                                + (field.note().isEmpty()
+                                                                        ? ""
+                                                                        : " (" + field.note() + ")")
+                                                        : field.value()),
+                                        "    "))
+                                .append('\n'));
+            } else if (block instanceof Answer.Boxes boxes) {
+                out.append(boxes.caption()).append('\n');
+                boxes.labels()
+                        .forEach(label ->
+                                out.append("  [        ] ").append(label).append('\n'));
+            } else if (block instanceof Answer.Labels labels) {
+                out.append(labels.caption()).append('\n');
+                labels.labels()
+                        .forEach(label -> out.append(wrapped(
+                                        "  " + label.large() + "  " + label.name() + "; "
+                                                + String.join("; ", label.lines()),
+                                        "        "))
+                                .append('\n'));
+            } else if (block instanceof Answer.Code code) {
+                out.append(code.caption()).append("  [").append(code.id()).append("]\n");
             } else if (block instanceof Answer.Timer timer) {
                 out.append(timer.label()).append(": ").append(timer.seconds()).append(" s\n");
             } else if (block instanceof Answer.Proposed proposed) {
@@ -344,6 +374,22 @@ public final class Drawn {
                                 "",
                                 each.words());
                     }
+                } else if (block instanceof Answer.Fields fields) {
+                    for (Answer.Field field : fields.fields()) {
+                        csv.printRecord(
+                                "field",
+                                field.label(),
+                                field.value(),
+                                "",
+                                "",
+                                field.value().isEmpty() ? field.note() : "");
+                    }
+                } else if (block instanceof Answer.Labels labels) {
+                    for (Answer.Label label : labels.labels()) {
+                        csv.printRecord("label", label.large(), label.name(), "", "", String.join("; ", label.lines()));
+                    }
+                } else if (block instanceof Answer.Code code) {
+                    csv.printRecord("code", code.caption(), code.id(), "", "", "");
                 } else if (block instanceof Answer.Timer timer) {
                     csv.printRecord("timer", timer.label(), timer.seconds(), "", "s", "");
                 } else if (block instanceof Answer.Proposed proposed) {

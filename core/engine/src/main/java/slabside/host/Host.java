@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.ServiceConfigurationError;
 import java.util.ServiceLoader;
 import java.util.Set;
+import java.util.function.Function;
 import slabside.edition.Runs;
 import slabside.event.EventId;
 import slabside.event.InkEvent;
@@ -42,16 +43,19 @@ public final class Host implements AutoCloseable {
     private final Views views;
     private final Runs runs;
     private final Shelf shelf;
+    private final Function<ThingId, String> names;
     private final Map<String, Calculator> bundled = new LinkedHashMap<>();
     private final List<AuditCheck> checks = new ArrayList<>();
     private final List<OwnEvent> ownEvents = new ArrayList<>();
     private final DroppedIn droppedIn;
 
     /**
+     * @param names what things are called, and people, whose names are kept outside the log
      * @param dropped folder where plugins are dropped
      * @param config where this machine keeps which of them it approved
      */
-    public Host(Views views, Runs runs, Shelf shelf, Path dropped, Path config) {
+    public Host(Views views, Runs runs, Shelf shelf, Function<ThingId, String> names, Path dropped, Path config) {
+        this.names = names;
         this.views = views;
         this.runs = runs;
         this.shelf = shelf;
@@ -189,7 +193,7 @@ public final class Host implements AutoCloseable {
     public StudioView view() {
         List<AuditCheck> all = new ArrayList<>(checks);
         all.addAll(droppedIn.checks());
-        return new LogView(views, runs, shelf, this::step, new AddedChecks(all));
+        return new LogView(views, runs, shelf, names, this::step, new AddedChecks(all));
     }
 
     /** The finest step among the last weighings, since a round number typed short is not a coarse scale; 0.1 g when there are none. */

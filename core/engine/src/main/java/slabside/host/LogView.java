@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.function.Function;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
@@ -54,6 +55,7 @@ final class LogView implements StudioView {
     private final Views views;
     private final Runs runs;
     private final Shelf shelf;
+    private final Function<ThingId, String> names;
     private final Supplier<Mass> step;
     private final AddedChecks added;
 
@@ -61,9 +63,17 @@ final class LogView implements StudioView {
     private final Map<ThingId, Edition> editions = new HashMap<>();
 
     /**
+     * @param names what things and people are called on papers
      * @param added what plugins hold runs against, beside the rules of the trade
      */
-    LogView(Views views, Runs runs, Shelf shelf, Supplier<Mass> step, AddedChecks added) {
+    LogView(
+            Views views,
+            Runs runs,
+            Shelf shelf,
+            Function<ThingId, String> names,
+            Supplier<Mass> step,
+            AddedChecks added) {
+        this.names = names;
         this.views = views;
         this.runs = runs;
         this.shelf = shelf;
@@ -442,7 +452,38 @@ final class LogView implements StudioView {
                         .filter(thing -> !thing.kind().equals("run"))
                         .isEmpty())
                 .map(found -> new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found))
-                .map(record -> added.to(record, new LogView(views, runs, shelf, step, AddedChecks.NONE)));
+                .map(record -> added.to(record, new LogView(views, runs, shelf, names, step, AddedChecks.NONE)));
+    }
+
+    @Override
+    public List<Documented> documentation(String edition) {
+        return views.thing(id(edition))
+                .filter(thing -> thing.kind().equals("edition"))
+                .map(thing -> new EditionFacts(views, runs, names)
+                        .of(thing.id()).stream()
+                                .map(group -> new Documented(
+                                        group.heading(),
+                                        group.facts().stream()
+                                                .map(fact -> new DocumentedFact(fact.field(), fact.value()))
+                                                .toList()))
+                                .toList())
+                .orElse(List.of());
+    }
+
+    @Override
+    public List<Impression> impressions(String edition) {
+        return views.thing(id(edition))
+                .filter(thing -> thing.kind().equals("edition"))
+                .map(thing -> edition(thing.id()).register().impressions().values().stream()
+                        .map(each -> new Impression(
+                                each.written(),
+                                EventCodec.word(each.kind()),
+                                edition(thing.id()).code(each.sheet()),
+                                EventCodec.word(each.where()),
+                                each.signed(),
+                                each.chopped()))
+                        .toList())
+                .orElse(List.of());
     }
 
     @Override

@@ -58,7 +58,7 @@ public final class Studio implements AutoCloseable {
         this.shelf = new Shelf(views, runs.ledger());
         this.people = new People(data);
         this.ids = new Ids(views);
-        this.host = new Host(views, runs, shelf, data.resolve("plugins"), config);
+        this.host = new Host(views, runs, shelf, this::name, data.resolve("plugins"), config);
     }
 
     /**

@@ -734,7 +734,12 @@ class DroppedInTest {
         studio.views().catchUp();
         Calculator both = dropped.asked().get("both");
         StudioView view = new LogView(
-                studio.views(), studio.runs(), studio.shelf(), () -> new Mass(100), new AddedChecks(dropped.checks()));
+                studio.views(),
+                studio.runs(),
+                studio.shelf(),
+                studio::name,
+                () -> new Mass(100),
+                new AddedChecks(dropped.checks()));
         assertEquals(
                 new Answer.Text("looked at run-x"),
                 both.answer(Replies.read(both.questions(), Map.of("times", "1")), view)

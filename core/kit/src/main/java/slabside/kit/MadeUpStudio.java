@@ -17,6 +17,8 @@ import slabside.plugin.StudioView;
  * those added last. Not thread-safe.
  */
 public final class MadeUpStudio implements StudioView {
+    private final Map<String, List<Documented>> documented = new LinkedHashMap<>();
+    private final Map<String, List<Impression>> impressions = new LinkedHashMap<>();
     private final List<Thing> things = new ArrayList<>();
     private final List<Material> materials = new ArrayList<>();
     private final Map<String, Composition> vessels = new LinkedHashMap<>();
@@ -213,6 +215,13 @@ public final class MadeUpStudio implements StudioView {
                 .orElseGet(() -> new Composition(vessel, "", new Uncertain(0, 0), List.of(), List.of()));
     }
 
+    /** What the log knows of an edition, and its impressions. */
+    public MadeUpStudio documenting(String edition, List<Documented> groups, List<Impression> numbered) {
+        documented.put(edition, List.copyOf(groups));
+        impressions.put(edition, List.copyOf(numbered));
+        return this;
+    }
+
     /** A vessel with what was in it from one moment on, until the next that is given. */
     public MadeUpStudio then(long millis, Composition composition) {
         before.computeIfAbsent(composition.vessel(), any -> new TreeMap<>()).put(millis, composition);
@@ -302,6 +311,16 @@ public final class MadeUpStudio implements StudioView {
     @Override
     public Optional<Job> job(String edition) {
         return jobs.stream().filter(job -> job.edition().equals(edition)).findFirst();
+    }
+
+    @Override
+    public List<Documented> documentation(String edition) {
+        return documented.getOrDefault(edition, List.of());
+    }
+
+    @Override
+    public List<Impression> impressions(String edition) {
+        return impressions.getOrDefault(edition, List.of());
     }
 
     @Override

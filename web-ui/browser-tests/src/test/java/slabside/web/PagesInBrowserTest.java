@@ -131,6 +131,9 @@ class PagesInBrowserTest {
                 "/calculators/how-inks-look",
                 "/calculators/photo-pair",
                 "/calculators/readings-file",
+                thing("edition", "Tidewrack, Four Fathoms")
+                        .replace("/thing/", "/calculators/documentation-sheet?edition="),
+                "/calculators/labels?sheet=A4,+3+x+7",
                 "/calculators/same-body",
                 "/calculators/own-weight",
                 thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/calculators/dry-enough?run="),
@@ -160,6 +163,11 @@ class PagesInBrowserTest {
                     "document.querySelectorAll('details').forEach(d => { d.removeAttribute('name'); d.open = true; })");
             int over = (Integer) page.evaluate("document.documentElement.scrollWidth - window.innerWidth");
             assertTrue(over <= 0, path + " is " + over + " px too wide at " + width);
+            if (width == 820) {
+                // Between the two: what axe finds there it finds at one of them.
+                page.close();
+                continue;
+            }
             page.evaluate(axe);
             Object serious = page.evaluate(
                     "axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical')"
