@@ -87,7 +87,10 @@ public final class DocumentationSheet implements Report {
         totals.add(List.of("in all", "" + impressions.size()));
         return answer.heading("Register of impressions")
                 .table("How many, and where they are", List.of("impressions", "count"), totals)
-                .table("Sheet by sheet", List.of("impression", "sheet", "is", "signature", "chop"), rows);
+                .with(new Answer.Deeper(
+                        "Sheet by sheet",
+                        List.of(new Answer.Table(
+                                "", List.of("impression", "sheet", "is", "signature", "chop"), rows))));
     }
 
     /** A kind of impression in the words of the trade. */
