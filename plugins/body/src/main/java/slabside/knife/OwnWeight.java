@@ -1,6 +1,7 @@
 package slabside.knife;
 
 import java.math.BigDecimal;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -49,6 +50,7 @@ public final class OwnWeight implements Calculator {
     private static final double AMOUNT_U = 0.05;
 
     private static final double TILT_U = 1;
+    private static final int HIGHEST_MM = 20;
     private static final String AT_MOST = "Yield stress, at most";
     private static final double LARGEST = 0.2;
     /** A pool as high as this part of its radius is no pool. */
@@ -97,7 +99,7 @@ public final class OwnWeight implements Calculator {
 
     private static Answer ridge(Replies replies) {
         double height = metres(HEIGHT, replies);
-        double least = Standing.leastOfRidge(density(replies), height);
+        double bound = Standing.leastOfRidge(density(replies), height);
         Answer answer = begun(
                         RIDGE,
                         new Answer.Step("Draw a ridge with the edge of the knife", ""),
@@ -105,7 +107,7 @@ public final class OwnWeight implements Calculator {
                         new Answer.Step("Measure how high it stands", ""))
                 .quantity(
                         "Yield stress, at least",
-                        least,
+                        bound,
                         "Pa",
                         "ρ g h / 2, as Tresca has it; an ink that stands may be far stiffer")
                 .quantity(
@@ -113,6 +115,11 @@ public final class OwnWeight implements Calculator {
                         Standing.leastOfRidgeMises(density(replies), height),
                         "Pa",
                         "ρ g h / √3");
+        List<Answer.Point> least = new ArrayList<>();
+        for (int millimetres = 1; millimetres <= HIGHEST_MM; millimetres++) {
+            least.add(new Answer.Point(millimetres, Standing.leastOfRidge(density(replies), millimetres / 1000.0)));
+        }
+        answer = answer.chart("What a ridge that stands tells at least", "mm high", "Pa", least);
         return surface(answer, height, "it may stand by that alone, and tells nothing of its own stiffness")
                 .with(new Answer.Timer("A minute", 60))
                 .with(new Answer.Proposed(

@@ -1,5 +1,6 @@
 package slabside.knife;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import slabside.body.Pull;
@@ -27,6 +28,7 @@ public final class PullOff implements Calculator {
     /** Relative standard uncertainties of the amount and of the time; assumptions. */
     private static final double AMOUNT = 0.05;
 
+    private static final int PLACES = 10;
     private static final double HAND = 0.3;
     private static final double RULER = 0.0005;
     private static final double LARGEST = 0.3;
@@ -66,12 +68,18 @@ public final class PullOff implements Calculator {
         double relative = StrictMath.sqrt(StrictMath.pow(2 * AMOUNT, 2)
                 + StrictMath.pow(HAND / seconds, 2)
                 + StrictMath.pow(8 * RULER / StrictMath.sqrt(3) / (2 * radius), 2));
+        List<Answer.Point> line = new ArrayList<>();
+        for (int i = 1; i <= PLACES; i++) {
+            double other = 2 * viscosity * i / PLACES;
+            line.add(new Answer.Point(other, Pull.secondsApart(other, radius, film, force)));
+        }
         return Answer.titled("Disc pulled off")
                 .quantity(
                         "Viscosity that would take so long",
                         new Uncertain(viscosity, viscosity * relative),
                         "Pa·s",
                         "4 F h² t / (3 π R⁴), as an ink without a yield stress (Stefan 1874)")
+                .chart("How long this disc would take", "Pa·s", "s", line)
                 .quantity("Film under the disc", film * 1e6, "µm", "volume / area")
                 .with(new Answer.Deeper(
                         "How it is done",

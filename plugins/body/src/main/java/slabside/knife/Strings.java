@@ -2,9 +2,11 @@ package slabside.knife;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalLong;
+import java.util.stream.IntStream;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Calculator;
@@ -48,7 +50,7 @@ public final class Strings implements Calculator {
         }
         String ink = replies.to(INK);
         double[] sorted = lengths.clone();
-        java.util.Arrays.sort(sorted);
+        Arrays.sort(sorted);
         List<List<String>> rows = new ArrayList<>();
         List<StudioView.Moment> before = studio.events("test.string-measured", "").moments().stream()
                 .filter(moment -> lengths(moment).length >= LEAST)
@@ -59,7 +61,7 @@ public final class Strings implements Calculator {
             double[] other = lengths(moment);
             // Of many comparisons some come out by luck: each must be the surer the more there are.
             boolean apart = TwoSamples.of(lengths, other).p() < APART / before.size();
-            java.util.Arrays.sort(other);
+            Arrays.sort(other);
             rows.add(List.of(
                     studio.composition(vessel).name() + (vessel.equals(ink) ? " (this one, before)" : ""),
                     String.format(Locale.ROOT, "%.0f", median(other)),
@@ -68,6 +70,13 @@ public final class Strings implements Calculator {
         }
         Answer answer = Answer.titled("How long it strings")
                 .quantity("Median", median(sorted), "mm", "of " + lengths.length + " strings")
+                .chart(
+                        "String after string",
+                        "string",
+                        "mm",
+                        IntStream.range(0, lengths.length)
+                                .mapToObj(i -> new Answer.Point(i + 1, lengths[i]))
+                                .toList())
                 .quantity("Shortest", sorted[0], "mm", "as it broke")
                 .quantity("Longest", sorted[sorted.length - 1], "mm", "as it broke");
         answer = rows.isEmpty()
@@ -89,7 +98,7 @@ public final class Strings implements Calculator {
                                         .with("vessel", ink)
                                         .with(
                                                 "lengthsUm",
-                                                new Json.Items(java.util.Arrays.stream(lengths)
+                                                new Json.Items(Arrays.stream(lengths)
                                                         .<Json>mapToObj(mm -> new Json.Number(
                                                                 BigDecimal.valueOf(StrictMath.round(mm * 1000))))
                                                         .toList())),

@@ -1,6 +1,7 @@
 package slabside.knife;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -84,8 +85,8 @@ public final class TackJudged implements Calculator {
     private static Answer moved(Answer answer, List<Judged> judged) {
         double[] doses = judged.stream().mapToDouble(Judged::percent).toArray();
         int[] marks = judged.stream().mapToInt(Judged::mark).toArray();
-        double range = java.util.Arrays.stream(doses).max().orElse(0)
-                - java.util.Arrays.stream(doses).min().orElse(0);
+        double range = Arrays.stream(doses).max().orElse(0)
+                - Arrays.stream(doses).min().orElse(0);
         if (judged.size() < LEAST || range < 0.1) {
             return answer.text(
                     "Too few trials to say what a tack reducer does: judge six times at least, at several shares.");
@@ -96,14 +97,13 @@ public final class TackJudged implements Calculator {
         } catch (BadInput untold) {
             return answer.text("These marks tell nothing of how much: " + untold.getMessage());
         }
-        int[] given = java.util.Arrays.stream(marks).distinct().sorted().toArray();
+        int[] given = Arrays.stream(marks).distinct().sorted().toArray();
         // Twice the logarithm of how much better the marks are foreseen with the dose than without is a chi-square of
         // 1.
-        double without = java.util.Arrays.stream(given)
+        double without = Arrays.stream(given)
                 .mapToDouble(mark -> {
-                    double count = java.util.Arrays.stream(marks)
-                            .filter(each -> each == mark)
-                            .count();
+                    double count =
+                            Arrays.stream(marks).filter(each -> each == mark).count();
                     return count * StrictMath.log(count / marks.length);
                 })
                 .sum();
@@ -118,7 +118,7 @@ public final class TackJudged implements Calculator {
         List<List<String>> rows = new ArrayList<>();
         List<Answer.Point> low = new ArrayList<>();
         int middle = WORDS.indexOf("middle");
-        double tried = java.util.Arrays.stream(doses).max().orElse(0);
+        double tried = Arrays.stream(doses).max().orElse(0);
         for (double dose : SHOWN) {
             if (dose > tried + SHOWN[1]) {
                 break;

@@ -23,6 +23,10 @@ public final class RollerAndImage implements Calculator {
     private static final Question<Length> FACE =
             Question.length("face", "and the width of its face").optional();
     private static final double LARGEST_M = 1;
+    /** Diameters that are shown, cm. */
+    private static final int SMALLEST_CM = 5;
+
+    private static final int LARGEST_CM = 40;
 
     /** A roller, in m. */
     private record Roller(String name, double diameter, double face) {}
@@ -87,6 +91,10 @@ public final class RollerAndImage implements Calculator {
                                             (roller.face() - width) * 500)
                                     : bands + " side by side"));
         }
+        List<Answer.Point> turns = new ArrayList<>();
+        for (int diameter = SMALLEST_CM; diameter <= LARGEST_CM; diameter++) {
+            turns.add(new Answer.Point(diameter, Rolling.turns(length, diameter / 100.0)));
+        }
         return Answer.titled("Roller and image")
                 .text(
                         fit.isEmpty()
@@ -97,6 +105,10 @@ public final class RollerAndImage implements Calculator {
                         "Rollers",
                         List.of("roller", "circumference, mm", "turns over the image", "lap line", "width"),
                         rows)
+                .chart("Turns over this image, by the roller's diameter", "cm", "turns", turns)
+                .assumption(
+                        "A roller rolls off its circumference: a soft nap is a little shorter under pressure",
+                        "assumption")
                 .text(
                         "A roller whose circumference is shorter than the image brings back its own beginning: where it laps, the film"
                                 + " is another, and a line shows in a flat.");
