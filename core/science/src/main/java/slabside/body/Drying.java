@@ -48,7 +48,7 @@ public final class Drying {
 
         /** How many hours at {@link #REFERENCE} without drier an hour here is worth. */
         public double worth() {
-            return StrictMath.pow(Q, (celsius - REFERENCE) / 10)
+            return Films.hoursToDry(1, celsius, REFERENCE, Q)
                     * StrictMath.exp(DRIER * Math.min(MOST_DRIER, drier) - SLOWER * Math.max(0, base - BASE));
         }
     }

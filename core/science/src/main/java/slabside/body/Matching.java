@@ -219,8 +219,8 @@ public record Matching(List<Ink> inks, double scatter, double perKelvin, double 
         if (sure >= SURE) {
             return said.of(Next.ALIKE, -1);
         }
-        if (apart.value() <= Math.max(band / 2, Chance.NINE_OF_TEN * apart.u())) {
-            // Where warmth makes it unsure no further reading of the same kind helps, but one in the other's room does.
+        if (apart.value() <= Math.max(band / 2, Chance.NINE_OF_TEN * apart.u()) || Math.abs(warmth) > band) {
+            // Nothing is added on the strength of a correction for warmth that is less sure than what counts as alike.
             return said.of(
                     Next.READ_AGAIN, bodies.get(stiff).u() > bodies.get(soft).u() ? stiff : soft);
         }

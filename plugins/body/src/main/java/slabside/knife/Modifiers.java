@@ -1,6 +1,7 @@
 package slabside.knife;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -19,7 +20,7 @@ public final class Modifiers implements Calculator {
     /**
      * A modifier as the trade knows it (common practice, from memory; a studio's own log replaces it).
      *
-     * @param named part of the material's name that means it; empty for any of its role
+     * @param named parts of the material's name that mean it, with | between them; empty for any of its role
      * @param role as materials are listed
      * @param low usual share in %, and {@code high}
      * @param limit share in % from which it is asked about before it is added
@@ -36,7 +37,11 @@ public final class Modifiers implements Calculator {
             double unsure,
             String does,
             String when,
-            String caution) {}
+            String caution) {
+        boolean means(String name) {
+            return Arrays.stream(named.split("\\|")).anyMatch(name::contains);
+        }
+    }
 
     private static final String DUST =
             "The mask that its data sheet names, fold it in, do not pour: dust is a nuisance at least.";
@@ -81,18 +86,7 @@ public final class Modifiers implements Calculator {
                     "when it is mixed",
                     ""),
             new Usual(
-                    "oil",
-                    "varnish",
-                    0.5,
-                    5,
-                    5,
-                    -0.09,
-                    0.04,
-                    "much softer, longer, slower to dry, may spread",
-                    "when it is mixed",
-                    "Rags with oil heat up by themselves: into a closed metal can, emptied every day."),
-            new Usual(
-                    "thin",
+                    "oil|thin",
                     "varnish",
                     0.5,
                     5,
@@ -318,7 +312,7 @@ public final class Modifiers implements Calculator {
     static Optional<Usual> usual(StudioView.Material material) {
         String name = material.name().toLowerCase(Locale.ROOT);
         return USUAL.stream()
-                .filter(usual -> usual.role().equals(material.role()) && name.contains(usual.named()))
+                .filter(usual -> usual.role().equals(material.role()) && usual.means(name))
                 .findFirst();
     }
 }

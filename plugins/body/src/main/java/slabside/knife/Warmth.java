@@ -18,8 +18,6 @@ record Warmth(double perKelvin, double u, int pairs) {
     static final double REFERENCE = 20;
     /** No published value for hand inks was found. */
     private static final Warmth ASSUMED = new Warmth(0.07, 0.03, 0);
-    /** Standard deviation of one reading, in ln; an assumption. */
-    private static final double SCATTER = 0.05;
     /** Readings closer than this tell nothing, K². */
     private static final double LEAST = 4;
 
@@ -61,8 +59,8 @@ record Warmth(double perKelvin, double u, int pairs) {
                 sxy -= off * StrictMath.log(each.yield());
             }
             if (sxx >= LEAST) {
-                precision += sxx / (SCATTER * SCATTER);
-                weighted += sxy / (SCATTER * SCATTER);
+                precision += sxx / (SpreadLog.SCATTER * SpreadLog.SCATTER);
+                weighted += sxy / (SpreadLog.SCATTER * SpreadLog.SCATTER);
                 pairs++;
             }
         }

@@ -340,11 +340,12 @@ class KnifeTest {
         assertEquals(0.0984, learned, 1e-4);
         assertTrue(answer.toString().contains("softer by 10 ± 1 %"), answer.toString());
         assertTrue(answer.toString().contains("measured here, on 1 ink"), answer.toString());
-        MadeUpStudio apart = blend().with(spread("good", 9, 60, "15")).with(spread("none", 9, 60, "25"));
-        // The made-up studio gives the oldest first; the newest of each is what is given first.
-        assertTrue(ask(new SameBody(), apart, "one", "good", "other", "none")
-                .toString()
-                .contains("Pa"));
+        MadeUpStudio apart =
+                studio().with(MAG).with(spread("good", 9, 60, "15")).with(spread("none", 9, 60, "25"));
+        String said = ask(new SameBody(), apart, "one", "good", "other", "none").toString();
+        // Ten kelvins at ± 3 % for each, twice for k = 2.
+        assertTrue(said.contains("were read 10 °C apart") && said.contains("unsure by 60 %"), said);
+        assertTrue(said.contains("not told apart yet"), said);
     }
 
     @Test
