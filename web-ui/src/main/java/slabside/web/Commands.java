@@ -433,7 +433,7 @@ final class Commands implements Runnable {
                     studio.ledger().at(mix, StoryKey.endOf(millis)),
                     "As it was at " + answers(studio).when(millis) + ".");
         }
-        Moments.Moment moment = Moments.usual(studio, mix);
+        Rebuild.Moment moment = Rebuild.usual(studio.views(), mix);
         return new Target(studio.ledger().at(mix, moment.key()), moment.words());
     }
 

@@ -38,7 +38,7 @@ final class RebuildPage {
      */
     public record Bench(Frame frame, Thing thing, Answer answer, String grams, String at, String after, String run) {}
 
-    private record Planned(Thing thing, Moments.Moment moment, Rebuild rebuild) {}
+    private record Planned(Thing thing, Rebuild.Moment moment, Rebuild rebuild) {}
 
     Bench page(String id, Map<String, List<String>> query) {
         Planned planned = plan(id, query);
@@ -60,8 +60,8 @@ final class RebuildPage {
         if (batch.milligrams() == 0) {
             throw new BadInput("grams", grams, "give the size of the batch, above zero");
         }
-        Moments.Moment moment = Moments.asked(desk, Desk.first(asked, "at"), Desk.first(asked, "after"))
-                .orElseGet(() -> Moments.usual(desk.studio, thing.id()));
+        Rebuild.Moment moment = Moments.asked(desk, Desk.first(asked, "at"), Desk.first(asked, "after"))
+                .orElseGet(() -> Rebuild.usual(desk.studio.views(), thing.id()));
         return new Planned(
                 thing,
                 moment,

@@ -19,6 +19,7 @@ import slabside.event.ThingId;
 import slabside.host.Drawn;
 import slabside.ink.Contents;
 import slabside.ink.Ledger;
+import slabside.ink.Rebuild;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.views.Role;
@@ -75,7 +76,7 @@ final class ThingPage {
         desk.studio.views().catchUp();
         Thing thing = desk.thing(id);
         boolean vessel = VESSELS.contains(thing.kind());
-        Optional<Moments.Moment> asked = Moments.asked(desk, Desk.first(query, "at"), Desk.first(query, "after"));
+        Optional<Rebuild.Moment> asked = Moments.asked(desk, Desk.first(query, "at"), Desk.first(query, "after"));
         String known = Desk.first(query, "known");
         Contents contents = contents(thing, asked, known);
         String name = desk.studio.name(thing.id());
@@ -123,7 +124,7 @@ final class ThingPage {
     }
 
     /** What is in it at the moment asked for; else now, or as agreed for a mix that was emptied since. */
-    private Contents contents(Thing thing, Optional<Moments.Moment> asked, String known) {
+    private Contents contents(Thing thing, Optional<Rebuild.Moment> asked, String known) {
         Ledger ledger = known.isEmpty()
                 ? desk.studio.ledger()
                 : desk.studio.runs().ledger(desk.studio.views().asKnown(desk.moment("known", known, Long.MAX_VALUE)));
@@ -132,14 +133,16 @@ final class ThingPage {
         }
         Contents now = ledger.now(thing.id());
         return now.isEmpty() && VESSELS.contains(thing.kind())
-                ? ledger.at(thing.id(), Moments.usual(desk.studio, thing.id()).key())
+                ? ledger.at(
+                        thing.id(),
+                        Rebuild.usual(desk.studio.views(), thing.id()).key())
                 : now;
     }
 
-    private String caption(Thing thing, Optional<Moments.Moment> asked, String known) {
-        String when = asked.map(Moments.Moment::words)
+    private String caption(Thing thing, Optional<Rebuild.Moment> asked, String known) {
+        String when = asked.map(Rebuild.Moment::words)
                 .orElseGet(() -> desk.studio.ledger().now(thing.id()).isEmpty()
-                        ? Moments.usual(desk.studio, thing.id()).words()
+                        ? Rebuild.usual(desk.studio.views(), thing.id()).words()
                         : "As it is now.");
         return known.isEmpty() ? when : when + " As the log was known at the end of " + known.replace('T', ' ') + ".";
     }

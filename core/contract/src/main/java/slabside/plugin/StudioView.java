@@ -395,8 +395,74 @@ public interface StudioView {
      * @param kind such as "numbered" or "artists-proof"
      * @param sheet code written on it; an empty text when it had none
      * @param where it is now, such as "here" or "released"
+     * @param holder to whom it was released; an empty text when it was not, or nobody said
      */
-    record Impression(String written, String kind, String sheet, String where, boolean signed, boolean chopped) {}
+    record Impression(
+            String written, String kind, String sheet, String where, String holder, boolean signed, boolean chopped) {}
+
+    /**
+     * The ink of a run, from the shelf to where it went.
+     *
+     * @param lots of which it was made
+     * @param went where it is now; its sum is what of the lots is known
+     * @param gaps what was not written down
+     */
+    record RunInk(String run, String name, List<LotUsed> lots, List<InkWent> went, List<String> gaps) {
+        public RunInk {
+            lots = List.copyOf(lots);
+            went = List.copyOf(went);
+            gaps = List.copyOf(gaps);
+        }
+    }
+
+    /**
+     * @param lot id of the can, or of another vessel where nothing is known of what went into it
+     * @param name of the lot
+     * @param grams of it that went into the inks of the run
+     * @param cost of so much; empty without a price
+     * @param currency of the cost, or an empty text
+     */
+    record LotUsed(
+            Material material, String lot, String name, Uncertain grams, Optional<Uncertain> cost, String currency) {}
+
+    /**
+     * @param where "on paper", "washed up", "tests", "thrown away", "in packets", "in other inks", "used elsewhere" or "left"
+     */
+    record InkWent(String where, Uncertain grams) {}
+
+    /**
+     * Ink that moved for one reason from one kind of vessel into another.
+     *
+     * @param why such as "wrapped"
+     * @param from a kind such as "can", or "supply"
+     * @param into a kind such as "mix", or "wash-up", "waste", "test", "elsewhere"
+     * @param grams of those moves whose amount is known
+     * @param unknown how many have none
+     */
+    record Flow(String why, String from, String into, double grams, int moves, int unknown) {}
+
+    /**
+     * What was printed of one run in a time.
+     *
+     * @param edition id, or an empty text; {@code editionName} likewise
+     * @param pulls for the edition, second hits and newsprint not counted
+     * @param proofs newsprint counted
+     * @param grams on paper
+     */
+    record PrintedThen(
+            String run, String name, String edition, String editionName, int pulls, int proofs, double grams) {}
+
+    /**
+     * A run in the words of the run sheet that can be written down in bulk.
+     *
+     * @param text reads back as the same pulls, charges and notes
+     * @param besides what those words cannot say
+     */
+    record TalliedRun(String text, List<String> besides) {
+        public TalliedRun {
+            besides = List.copyOf(besides);
+        }
+    }
 
     /** Most entries of one {@link Page}. */
     int PAGE = 500;
@@ -498,6 +564,25 @@ public interface StudioView {
 
     /** Every impression of an edition, in the order in which they were numbered; none when there is no edition of this id. */
     List<Impression> impressions(String edition);
+
+    /**
+     * How an ink is made again, as it was when its colour was agreed: steps, what has changed since, what to hold it against.
+     *
+     * @throws slabside.measure.BadInput when nothing was in it
+     */
+    Answer rebuilt(String vessel, Mass batch);
+
+    /** The inks of a run, or of every run of an edition in their order; none when there is neither of this id. */
+    List<RunInk> inkOf(String runOrEdition);
+
+    /** What ink moved from one moment on until before another, in ms since 1970 UTC. */
+    List<Flow> flows(long from, long until);
+
+    /** What was printed from one moment on until before another, in ms since 1970 UTC. */
+    List<PrintedThen> printed(long from, long until);
+
+    /** A run as it is tallied; empty when there is none of this id. */
+    Optional<TalliedRun> tallied(String run);
 
     /** A run with every edition pull; empty when there is none of this id. */
     Optional<RunRecord> runRecord(String run);

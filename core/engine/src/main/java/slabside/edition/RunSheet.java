@@ -1,6 +1,7 @@
 package slabside.edition;
 
 import java.util.ArrayList;
+import java.util.Iterator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -9,6 +10,7 @@ import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
 import slabside.event.InkEvent;
 import slabside.event.Load;
 import slabside.event.PressEvent;
@@ -25,7 +27,7 @@ import slabside.measure.Typed;
 /**
  * A run as it was tallied on paper: "2 newsprint, 3 proofs; 1–22 good, 23 spoiled (scum), 24–31 good; charged 12 g at 23;
  * washed up 14.8 g". A charge or a note stands before the pull it names. Every pull from the next one on must be told
- * once; a gap, an overlap or a line that cannot be read refuses the whole sheet.
+ * once; a gap, an overlap or a line that cannot be read refuses the whole sheet. {@link Tally} writes a run this way.
  */
 public final class RunSheet {
     /** One tap can write so many events. */
@@ -33,23 +35,29 @@ public final class RunSheet {
 
     private static final Pattern BETWEEN = Pattern.compile("[;\\n]|(?<!\\d),|,(?!\\d)");
     private static final Pattern PULLS = Pattern.compile(
-            "(\\d{1,5})(?:\\s*(?:-|–|…|\\.\\.|to)\\s*(\\d{1,5}))?\\s+(good|query|spoiled|spoilt)(?:\\s*\\(([^)]*)\\))?");
-    private static final Pattern FIRST = Pattern.compile("(\\d{1,3})\\s+(newsprint|proofs?)");
-    private static final Pattern CHARGE =
-            Pattern.compile("charged\\s+(.+?)(\\s+a\\s+side)?(?:\\s+of\\s+(.+?))?(?:\\s+(?:at|before)\\s+(\\d{1,5}))?");
-    private static final Pattern WASH_UP = Pattern.compile("washed\\s+up\\s+(.+?)(\\s+a\\s+side)?");
+            "(\\d{1,5})(?:\\s*(?:-|–|…|\\.\\.|to)\\s*(\\d{1,5}))?\\s+(good|query|spoiled|spoilt)(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?");
+    private static final Pattern AGAIN = Pattern.compile(
+            "second\\s+hit\\s+of\\s+(\\d{1,5})(?:\\s+(good|query|spoiled|spoilt))?(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?");
+    private static final String AT = "(?:\\s+(?:at|before)\\s+(\\d{1,5}))?";
+    private static final String SIDE = "(?:(\\s+a\\s+side)|\\s+on\\s+side\\s+(\\d))?";
+    private static final Pattern FIRST = Pattern.compile("(\\d{1,3})\\s+(newsprint|proofs?)" + AT);
+    private static final Pattern CHARGE = Pattern.compile("charged\\s+(.+?)" + SIDE + "(?:\\s+of\\s+(.+?))?" + AT);
+    private static final Pattern WASH_UP = Pattern.compile("washed\\s+up\\s+(.+?)" + SIDE);
     private static final Pattern NOTE = Pattern.compile("(.+?)\\s+(?:at|before)\\s+(\\d{1,5})");
 
-    private record Pulls(PressGrade grade, List<String> faults) {}
+    private record Pulls(PressGrade grade, @Nullable Integer passes, List<String> faults) {}
 
-    private record Charge(Amount amount, boolean aSide, String mix) {}
+    /**
+     * @param side the one it concerns, from 1; 0 for the only one, or each
+     */
+    private record Charge(Amount amount, boolean aSide, int side, String mix) {}
 
     private final Map<Integer, Pulls> pulls = new TreeMap<>();
+    private final Map<Integer, Pulls> again = new TreeMap<>();
+    private final Map<Integer, List<PullMode>> firsts = new TreeMap<>();
     private final Map<Integer, List<Charge>> charges = new TreeMap<>();
     private final Map<Integer, List<String>> notes = new TreeMap<>();
     private final List<Charge> washedUp = new ArrayList<>();
-    private int newsprint;
-    private int proofs;
 
     private RunSheet() {}
 
@@ -70,7 +78,7 @@ public final class RunSheet {
                 sheet.line(line);
             }
         }
-        if (sheet.pulls.isEmpty() && sheet.newsprint + sheet.proofs == 0) {
+        if (sheet.pulls.isEmpty() && sheet.firsts.isEmpty()) {
             throw new BadInput("sheet", text, "write the pulls, such as: 1–22 good, 23 spoiled (scum), 24–31 good");
         }
         return sheet;
@@ -83,29 +91,33 @@ public final class RunSheet {
             pulled(line, found);
             return;
         }
+        found = AGAIN.matcher(small);
+        if (found.matches()) {
+            again(line, found);
+            return;
+        }
         found = FIRST.matcher(small);
         if (found.matches()) {
-            int count = Integer.parseInt(found.group(1));
-            if (found.group(2).equals("newsprint")) {
-                newsprint += count;
-            } else {
-                proofs += count;
+            List<PullMode> before = firsts.computeIfAbsent(at(found.group(3)), n -> new ArrayList<>());
+            PullMode mode = found.group(2).equals("newsprint") ? PullMode.NEWSPRINT : PullMode.PROOF;
+            for (int i = 0; i < Integer.parseInt(found.group(1)); i++) {
+                before.add(mode);
             }
             return;
         }
         found = CHARGE.matcher(line);
         if (found.matches()) {
-            charges.computeIfAbsent(
-                            found.group(4) == null ? 0 : Integer.parseInt(found.group(4)), n -> new ArrayList<>())
+            charges.computeIfAbsent(at(found.group(5)), n -> new ArrayList<>())
                     .add(new Charge(
                             amount(found.group(1)),
                             found.group(2) != null,
-                            Optional.ofNullable(found.group(3)).orElse("")));
+                            at(found.group(3)),
+                            Optional.ofNullable(found.group(4)).orElse("")));
             return;
         }
         found = WASH_UP.matcher(line);
         if (found.matches()) {
-            washedUp.add(new Charge(amount(found.group(1)), found.group(2) != null, ""));
+            washedUp.add(new Charge(amount(found.group(1)), found.group(2) != null, at(found.group(3)), ""));
             return;
         }
         found = NOTE.matcher(line);
@@ -120,7 +132,11 @@ public final class RunSheet {
                 .add(found.group(1));
     }
 
-    private static Amount amount(String text) {
+    private static int at(@Nullable String number) {
+        return number == null ? 0 : Integer.parseInt(number);
+    }
+
+    static Amount amount(String text) {
         return Typed.amount("sheet", text, "", Optional.empty());
     }
 
@@ -130,22 +146,36 @@ public final class RunSheet {
         if (to < from || to - from > MOST) {
             throw new BadInput("sheet", line, "count upwards, at most " + MOST + " pulls at once");
         }
-        PressGrade grade = switch (found.group(3)) {
-            case "good" -> PressGrade.GOOD;
-            case "query" -> PressGrade.QUERY;
-            default -> PressGrade.SPOILED;
-        };
-        List<String> faults = found.group(4) == null
-                ? List.of()
-                : List.of(found.group(4).split(",")).stream()
-                        .map(String::strip)
-                        .filter(fault -> !fault.isEmpty())
-                        .toList();
+        Pulls told = pulls(found, 3);
         for (int n = from; n <= to; n++) {
-            if (pulls.put(n, new Pulls(grade, faults)) != null) {
+            if (pulls.put(n, told) != null) {
                 throw new BadInput("sheet", line, "pull " + n + " is told twice");
             }
         }
+    }
+
+    private void again(String line, Matcher found) {
+        int number = Integer.parseInt(found.group(1));
+        if (again.put(number, pulls(found, 2)) != null) {
+            throw new BadInput("sheet", line, "a second hit of pull " + number + " is told twice");
+        }
+    }
+
+    /** Grade, passes and faults, in three groups one after the other. */
+    private static Pulls pulls(Matcher found, int group) {
+        String grade = found.group(group);
+        String faults = found.group(group + 2);
+        return new Pulls(
+                grade == null || grade.equals("good")
+                        ? PressGrade.GOOD
+                        : grade.equals("query") ? PressGrade.QUERY : PressGrade.SPOILED,
+                found.group(group + 1) == null ? null : Integer.valueOf(found.group(group + 1)),
+                faults == null
+                        ? List.of()
+                        : List.of(faults.split(",")).stream()
+                                .map(String::strip)
+                                .filter(fault -> !fault.isEmpty())
+                                .toList());
     }
 
     /** Edition pulls of a grade. */
@@ -169,14 +199,8 @@ public final class RunSheet {
         List<StudioEvent> events = new ArrayList<>();
         ThingId run = press.run().id();
         charged(events, press, loads, 0, mixes);
-        for (int i = 0; i < newsprint; i++) {
-            events.add(pull(run, null, PullMode.NEWSPRINT, new Pulls(PressGrade.GOOD, List.of()), null));
-        }
-        List<Sheet> proofSheets = press.nextProofs();
-        for (int i = 0; i < proofs; i++) {
-            ThingId sheet = i < proofSheets.size() ? proofSheets.get(i).sheet() : null;
-            events.add(pull(run, sheet, PullMode.PROOF, new Pulls(PressGrade.GOOD, List.of()), null));
-        }
+        Iterator<Sheet> proofSheets = press.nextProofs().iterator();
+        before(events, run, 0, proofSheets);
         List<Sheet> next = press.next();
         int i = 0;
         for (Map.Entry<Integer, Pulls> pull : pulls.entrySet()) {
@@ -184,8 +208,13 @@ public final class RunSheet {
             for (String words : notes.getOrDefault(pull.getKey(), List.of())) {
                 events.add(new PressEvent.Noted(run, null, null, null, null, null, null, words));
             }
+            before(events, run, pull.getKey(), proofSheets);
             ThingId sheet = i < next.size() ? next.get(i).sheet() : null;
-            events.add(pull(run, sheet, PullMode.EDITION, pull.getValue(), pull.getKey()));
+            events.add(pull(run, sheet, PullMode.EDITION, false, pull.getValue(), pull.getKey()));
+            Pulls second = again.get(pull.getKey());
+            if (second != null) {
+                events.add(pull(run, sheet, PullMode.EDITION, true, second, null));
+            }
             i++;
         }
         for (Charge wash : washedUp) {
@@ -200,13 +229,20 @@ public final class RunSheet {
         return events;
     }
 
+    /** Newsprint and proofs before a pull, in the order in which they were told. */
+    private void before(List<StudioEvent> events, ThingId run, int number, Iterator<Sheet> proofSheets) {
+        for (PullMode mode : firsts.getOrDefault(number, List.of())) {
+            ThingId sheet = mode == PullMode.PROOF && proofSheets.hasNext()
+                    ? proofSheets.next().sheet()
+                    : null;
+            events.add(pull(run, sheet, mode, false, new Pulls(PressGrade.GOOD, null, List.of()), null));
+        }
+    }
+
     private static PressEvent.Pulled pull(
-            ThingId run,
-            @org.jspecify.annotations.Nullable ThingId sheet,
-            PullMode mode,
-            Pulls pull,
-            @org.jspecify.annotations.Nullable Integer said) {
-        return new PressEvent.Pulled(run, sheet, mode, null, null, pull.grade, pull.faults, said);
+            ThingId run, @Nullable ThingId sheet, PullMode mode, boolean second, Pulls pull, @Nullable Integer said) {
+        return new PressEvent.Pulled(
+                run, sheet, mode, second ? true : null, pull.passes, pull.grade, pull.faults, said);
     }
 
     private void charged(
@@ -227,11 +263,18 @@ public final class RunSheet {
     }
 
     private static List<Load> each(List<Load> loads, Charge charge, String what) {
+        if (charge.side > loads.size()) {
+            throw new BadInput("sheet", "side " + charge.side, "this run has " + loads.size() + " inks");
+        }
+        if (charge.side > 0) {
+            return List.of(loads.get(charge.side - 1));
+        }
         if (loads.size() > 1 && !charge.aSide) {
             throw new BadInput(
                     "sheet",
                     what + " " + charge.amount.entered(),
-                    "this run has " + loads.size() + " inks; write \"" + what + " 1.0 g a side\"");
+                    "this run has " + loads.size() + " inks; write \"" + what + " 1.0 g a side\", or \"" + what
+                            + " 1.0 g on side 1\"");
         }
         return loads;
     }
@@ -249,7 +292,7 @@ public final class RunSheet {
             }
             expected++;
         }
-        for (Map<Integer, ?> told : List.of(charges, notes)) {
+        for (Map<Integer, ?> told : List.<Map<Integer, ?>>of(charges, notes, firsts, again)) {
             for (int number : told.keySet()) {
                 if (number != 0 && !pulls.containsKey(number)) {
                     throw new BadInput("sheet", "at " + number, "this sheet has no pull " + number);

@@ -141,19 +141,7 @@ public final class Answers {
                         "Rebuild: " + names.apply(rebuild.contents().vessel()) + ", " + rebuild.batch())
                 .text(target)
                 .withAll(gaps(rebuild.contents()))
-                .with(strip(rebuild.contents()))
-                .with(new Answer.Table(
-                        "For " + rebuild.batch() + ", on a scale with a step of " + rebuild.step(),
-                        List.of(
-                                "material",
-                                "share %",
-                                "± % (k = 2)",
-                                "as it was g",
-                                "now g",
-                                "weigh g",
-                                "rounding g",
-                                "can"),
-                        rows));
+                .with(strip(rebuild.contents()));
         for (Rebuild.Line line : rebuild.lines()) {
             if (line.can().isEmpty() && INKS.contains(line.material().role())) {
                 answer = answer.caution("No can of " + line.material().name() + " is on the shelf.")
@@ -182,12 +170,24 @@ public final class Answers {
         for (Answer.Block letDown : letDowns(rebuild)) {
             answer = answer.with(letDown);
         }
-        answer = acceptance(answer, rebuild);
         for (String caution : Cautions.weighing(
                 rebuild.lines().stream().map(line -> line.material().role()).toList())) {
             answer = answer.caution(caution);
         }
-        return answer;
+        return acceptance(answer, rebuild)
+                .heading("How it was worked out")
+                .with(new Answer.Table(
+                        "For " + rebuild.batch() + ", on a scale with a step of " + rebuild.step(),
+                        List.of(
+                                "material",
+                                "share %",
+                                "± % (k = 2)",
+                                "as it was g",
+                                "now g",
+                                "weigh g",
+                                "rounding g",
+                                "can"),
+                        rows));
     }
 
     private Answer.Steps steps(Rebuild rebuild) {

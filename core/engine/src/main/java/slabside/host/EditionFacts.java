@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -24,14 +25,17 @@ import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.ImpressionKind;
 import slabside.event.InkEvent;
+import slabside.event.MaterialRole;
 import slabside.event.PaperEvent;
 import slabside.event.PressEvent;
 import slabside.event.PullMode;
+import slabside.event.ShelfEvent;
 import slabside.event.StatedFact;
 import slabside.event.StoneEvent;
 import slabside.event.ThingId;
 import slabside.event.Treatment;
 import slabside.event.Why;
+import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.StoryKey;
 import slabside.views.Told;
@@ -72,6 +76,7 @@ public final class EditionFacts {
             groups.add(group("Run " + run.order(), id, run.id(), run(run)));
         }
         groups.add(group("Impressions", id, id, counts(edition)));
+        groups.add(group("Proofs and copies, in whose hands", id, id, hands(edition.register())));
         groups.add(group("Signature and chop", id, id, signature(edition)));
         groups.add(group("What became of stones and plates", id, id, ends(edition)));
         groups.add(group("Earlier and later", id, id, history(edition)));
@@ -219,6 +224,7 @@ public final class EditionFacts {
                 new Fact("Stone or plate", stone.map(matrix -> names.apply(matrix.id())), "edition.run-planned"),
                 new Fact("Drawn with", stone.flatMap(matrix -> drawn(matrix, run)), "stone.treated"),
                 new Fact("Inks", Optional.of(inks(run)).filter(inks -> !inks.isEmpty()), "ink.moved"),
+                new Fact("Ink lots, lightfastness as the maker states it", lots(run), "ink.moved"),
                 new Fact("Surface", run.surface().map(EventCodec::word), "edition.run-planned"),
                 new Fact(
                         "Printed",
@@ -260,6 +266,39 @@ public final class EditionFacts {
                                 .orElse(""))
                 .collect(Collectors.joining(", "));
     }
+
+    /** What gives the inks of a run their colour, can by can. */
+    private Optional<String> lots(Run run) {
+        String said = new InkUse(views, runs, material -> new StudioView.Material(material.text(), "", "", ""))
+                .of(run).lots().stream()
+                        .map(lot -> lot(new ThingId(lot.material().id()), new ThingId(lot.lot())))
+                        .filter(words -> !words.isEmpty())
+                        .distinct()
+                        .collect(Collectors.joining("; "));
+        return said.isEmpty() ? Optional.empty() : Optional.of(said);
+    }
+
+    private String lot(ThingId material, ThingId can) {
+        return views.of(material, Set.of(Role.DEFINES), StoryKey.LAST).stream()
+                .filter(told -> told.event() instanceof ShelfEvent.MaterialListed)
+                .map(told -> (ShelfEvent.MaterialListed) told.event())
+                .reduce((first, last) -> last)
+                .filter(listed -> COLOURED.contains(listed.role()))
+                .map(listed -> names.apply(material)
+                        + (can.equals(material) || names.apply(can).equals(names.apply(material))
+                                ? ""
+                                : ", lot " + names.apply(can))
+                        + (listed.pigment() == null ? "" : ", " + listed.pigment())
+                        + ": "
+                        + (listed.lightfastness() == null
+                                        || listed.lightfastness().isBlank()
+                                ? "lightfastness not known"
+                                : listed.lightfastness()))
+                .orElse("");
+    }
+
+    private static final Set<MaterialRole> COLOURED =
+            Set.of(MaterialRole.INK, MaterialRole.OPAQUE_WHITE, MaterialRole.OTHER);
 
     private static final Map<ImpressionKind, String> COUNTED = new LinkedHashMap<>();
 
@@ -326,6 +365,37 @@ public final class EditionFacts {
                         : Optional.empty(),
                 "edition.destroyed"));
         return facts;
+    }
+
+    /** Where those impressions are that are not for sale: with whom, or here. */
+    private List<Fact> hands(Register register) {
+        List<Fact> facts = new ArrayList<>();
+        COUNTED.forEach((kind, name) -> {
+            Map<String, List<String>> held = new TreeMap<>();
+            register.impressions().values().stream()
+                    .filter(impression -> impression.kind() == kind && kind != ImpressionKind.NUMBERED)
+                    .forEach(impression -> held.computeIfAbsent(where(impression), any -> new ArrayList<>())
+                            .add(impression.written()));
+            if (!held.isEmpty()) {
+                facts.add(new Fact(
+                        name,
+                        Optional.of(held.entrySet().stream()
+                                .map(each -> String.join(", ", each.getValue()) + ": " + each.getKey())
+                                .collect(Collectors.joining("; "))),
+                        "edition.released"));
+            }
+        });
+        return facts.isEmpty() ? List.of(new Fact("Proofs and copies", Optional.empty(), "edition.numbered")) : facts;
+    }
+
+    private String where(Register.Impression impression) {
+        return switch (impression.where()) {
+            case HERE -> "at the workshop";
+            case RETURNED -> "come back to the workshop";
+            case DESTROYED -> "destroyed";
+            case RELEASED ->
+                impression.to().map(to -> "with " + names.apply(to)).orElse("released, to whom is not written down");
+        };
     }
 
     private List<Fact> signature(Edition edition) {

@@ -1,6 +1,7 @@
 package slabside.host;
 
 import java.math.BigDecimal;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
@@ -15,7 +16,10 @@ import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.edition.Edition;
+import slabside.edition.Register;
+import slabside.edition.Run;
 import slabside.edition.Runs;
+import slabside.edition.Tally;
 import slabside.event.Catalogue;
 import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
@@ -29,11 +33,13 @@ import slabside.event.ThingId;
 import slabside.helper.JsonTree;
 import slabside.ink.Contents;
 import slabside.ink.Ledger;
+import slabside.ink.Rebuild;
 import slabside.ink.Shelf;
 import slabside.measure.BadInput;
 import slabside.measure.Lab;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
 import slabside.plugin.Json;
 import slabside.plugin.StudioView;
 import slabside.views.Role;
@@ -446,11 +452,7 @@ final class LogView implements StudioView {
 
     @Override
     public Optional<RunRecord> runRecord(String run) {
-        return runs.run(id(run))
-                // A packet has a story too, but it is no run.
-                .filter(found -> views.thing(found.id())
-                        .filter(thing -> !thing.kind().equals("run"))
-                        .isEmpty())
+        return printable(run)
                 .map(found -> new RunStory(views, runs, shelf, found.edition().map(this::edition)).of(found))
                 .map(record -> added.to(record, new LogView(views, runs, shelf, names, step, AddedChecks.NONE)));
     }
@@ -480,10 +482,64 @@ final class LogView implements StudioView {
                                 EventCodec.word(each.kind()),
                                 edition(thing.id()).code(each.sheet()),
                                 EventCodec.word(each.where()),
+                                each.where() == Register.Where.RELEASED
+                                        ? each.to().map(names).orElse("")
+                                        : "",
                                 each.signed(),
                                 each.chopped()))
                         .toList())
                 .orElse(List.of());
+    }
+
+    @Override
+    public Answer rebuilt(String vessel, Mass batch) {
+        ThingId mix = views.canonical(id(vessel));
+        Rebuild.Moment moment = Rebuild.usual(views, mix);
+        return new Answers(views, runs, shelf, names, ZoneId.systemDefault())
+                .rebuild(
+                        Rebuild.of(views, runs.ledger(), shelf, runs.ledger().at(mix, moment.key()), batch, step.get()),
+                        moment.words());
+    }
+
+    @Override
+    public List<RunInk> inkOf(String runOrEdition) {
+        InkUse use = inkUse();
+        List<String> of = runsOf(runOrEdition);
+        return (of.isEmpty() ? List.of(runOrEdition) : of)
+                .stream().flatMap(run -> printable(run).stream()).map(use::of).toList();
+    }
+
+    private InkUse inkUse() {
+        return new InkUse(views, runs, this::material);
+    }
+
+    @Override
+    public List<Flow> flows(long from, long until) {
+        return inkUse().flows(from, until);
+    }
+
+    @Override
+    public List<PrintedThen> printed(long from, long until) {
+        return inkUse().printed(from, until);
+    }
+
+    @Override
+    public Optional<TalliedRun> tallied(String run) {
+        return printable(run)
+                .map(found -> Tally.of(views, found))
+                .map(tally -> new TalliedRun(
+                        tally.text(),
+                        tally.besides().stream()
+                                .map(told -> Sentence.of(told.event(), views::name))
+                                .toList()));
+    }
+
+    /** A run; a packet, mix or edition has a story too, but it is no run. */
+    private Optional<Run> printable(String run) {
+        return runs.run(id(run))
+                .filter(found -> views.thing(found.id())
+                        .filter(thing -> !thing.kind().equals("run"))
+                        .isEmpty());
     }
 
     @Override

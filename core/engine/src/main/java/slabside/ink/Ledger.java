@@ -478,20 +478,29 @@ public final class Ledger {
         List<ThingId> unpriced = new ArrayList<>();
         Set<ThingId> seen = new HashSet<>();
         for (Contents.Part part : contents.byLot()) {
-            Optional<ShelfEvent.CanReceived> received = received(part.id());
-            Price price = received.map(ShelfEvent.CanReceived::price).orElse(null);
-            Optional<Uncertain> net = received.flatMap(r -> netOf(part.id()));
-            if (price == null || net.isEmpty()) {
+            Optional<Priced> priced = priced(part.id());
+            if (priced.isEmpty()) {
                 unpriced.add(part.id());
             } else if (seen.add(part.id())) {
-                double perGram = price.amount().doubleValue() / net.get().value();
                 sums.merge(
-                        price.currency(),
-                        part.grams().times(perGram),
+                        priced.get().currency,
+                        part.grams().times(priced.get().perGram),
                         (a, b) -> new Uncertain(a.value() + b.value(), StrictMath.hypot(a.u(), b.u())));
             }
         }
         return new Cost(sums, unpriced);
+    }
+
+    /** What a gram of a lot cost: the price of its can over what it held when it came in. */
+    public record Priced(double perGram, String currency) {}
+
+    /** Empty without a price or a received mass. */
+    public Optional<Priced> priced(ThingId lot) {
+        Optional<ShelfEvent.CanReceived> received = received(lot);
+        Price price = received.map(ShelfEvent.CanReceived::price).orElse(null);
+        return price == null
+                ? Optional.empty()
+                : netOf(lot).map(net -> new Priced(price.amount().doubleValue() / net.value(), price.currency()));
     }
 
     private Optional<Uncertain> netOf(ThingId can) {

@@ -280,6 +280,24 @@ public record Rebuild(
         }
     }
 
+    /**
+     * A moment of an ink and what it is, in words.
+     */
+    public record Moment(StoryKey key, String words) {}
+
+    /** The one meant when nobody says: when its colour was agreed; else after the last thing that went into it. */
+    public static Moment usual(Views views, ThingId mix) {
+        Optional<StoryKey> agreed = agreed(views, mix);
+        if (agreed.isPresent()) {
+            return new Moment(agreed.get(), "As it was when its colour was agreed.");
+        }
+        return views.of(mix, Set.of(Role.IN), StoryKey.LAST).stream()
+                .map(Told::key)
+                .reduce((a, b) -> b)
+                .map(key -> new Moment(key, "As it was after the last addition; no agreed colour is written down."))
+                .orElse(new Moment(StoryKey.LAST, "As it ended."));
+    }
+
     /** The moment at which the colour of a mix was last agreed. */
     public static Optional<StoryKey> agreed(Views views, ThingId mix) {
         return views.of(mix, Set.of(Role.NOTED), StoryKey.LAST).stream()

@@ -58,6 +58,11 @@ public final class Timeline {
             return new Filter(type, Optional.of(id), person, search, before, from, to, knownUntil, changedOnly, limit);
         }
 
+        /** From one moment on until before another, in ms. */
+        public Filter between(long first, long until) {
+            return new Filter(type, thing, person, search, before, first, until - 1, knownUntil, changedOnly, limit);
+        }
+
         public Filter ofType(String nameOrGroup) {
             return new Filter(nameOrGroup, thing, person, search, before, from, to, knownUntil, changedOnly, limit);
         }

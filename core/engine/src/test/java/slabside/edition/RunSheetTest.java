@@ -14,6 +14,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import slabside.event.Actor;
 import slabside.event.EditionEvent;
 import slabside.event.InkEvent;
@@ -114,6 +115,34 @@ class RunSheetTest {
     }
 
     @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "2 newsprint; 3 proofs; 1–22 good; charged 12,5 g of K7RM at 23; 23 spoiled (scum, hickey); 24–30 good; washed up 14.8 g",
+                "charged 3.0 g of K7RM; 1 newsprint; charged 2 g of K7RM at 1; 1–3 good 5 passes; 4 query 7 passes (lap line); second hit of 4 good; 5 good 5 passes",
+                "1–2 good; charged ? of K7RM at 3; fresh water at 3; 1 newsprint at 3; 3 good; charged 3–4 g of K7RM at 4; charged 35.2 → 41.7 of K7RM at 4; 4–6 good"
+            })
+    void what_was_tallied_is_told_in_the_same_words(String text) {
+        studio.write(ACTOR, events(text));
+        Tally tally = Tally.of(studio.views(), studio.runs().run(run).orElseThrow());
+        assertEquals("charged 20.0 g of K7RM; " + text, tally.text());
+        assertEquals(List.of(), tally.besides());
+    }
+
+    @Test
+    void what_a_run_sheet_has_no_words_for_is_told_besides() {
+        studio.write(ACTOR, events("1–3 good"));
+        studio.write(
+                ACTOR,
+                List.of(
+                        new PressEvent.Noted(run, "fresh", null, null, null, null, null, null),
+                        new InkEvent.Moved(
+                                new ThingId("load-1"), ThingId.TEST, Amount.net("grams", "1.0"), Why.TESTED, null)));
+        Tally tally = Tally.of(studio.views(), studio.runs().run(run).orElseThrow());
+        assertEquals("charged 20.0 g of K7RM; 1–3 good", tally.text());
+        assertEquals(2, tally.besides().size());
+    }
+
+    @ParameterizedTest
     @CsvSource(delimiter = '|', textBlock = """
             1–22 good, 24 good               | nothing is told of pull 23
             2–5 good                         | nothing is told of pull 1
@@ -124,6 +153,9 @@ class RunSheetTest {
             1–5 good; charged three at 2     | use g, kg, mg or parts
             1–5 good; charged 3 g of ZZZZ at 2 | no mix of that name
             good                             | cannot be read
+            1–5 good; second hit of 7        | no pull 7
+            1–5 good; charged 3 g on side 2 at 2 | has 1 inks
+            1–5 good; 1 newsprint at 9       | no pull 9
             ;;                               | write the pulls
             1–260 good                       | at most 250
             """)

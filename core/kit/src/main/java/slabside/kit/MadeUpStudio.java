@@ -8,8 +8,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.TreeMap;
+import slabside.measure.BadInput;
 import slabside.measure.Mass;
 import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
 import slabside.plugin.StudioView;
 
 /**
@@ -35,6 +37,11 @@ public final class MadeUpStudio implements StudioView {
     private final List<Reading> readings = new ArrayList<>();
     private final List<ColourReading> colours = new ArrayList<>();
     private final List<Moment> moments = new ArrayList<>();
+    private final Map<String, Answer> rebuilt = new LinkedHashMap<>();
+    private final Map<String, List<RunInk>> inks = new LinkedHashMap<>();
+    private final List<Flow> flows = new ArrayList<>();
+    private final List<PrintedThen> printed = new ArrayList<>();
+    private final Map<String, TalliedRun> tallies = new LinkedHashMap<>();
     private Mass step = new Mass(100);
 
     /**
@@ -134,6 +141,35 @@ public final class MadeUpStudio implements StudioView {
 
     public MadeUpStudio with(Moment moment) {
         moments.add(0, moment);
+        return this;
+    }
+
+    /** How a vessel is made again, whatever the batch. */
+    public MadeUpStudio rebuilding(String vessel, Answer answer) {
+        rebuilt.put(vessel, answer);
+        return this;
+    }
+
+    /** Inks of a run or edition. */
+    public MadeUpStudio inks(String runOrEdition, RunInk... of) {
+        inks.put(runOrEdition, List.of(of));
+        return this;
+    }
+
+    /** Ink that moved, at whatever time is asked for. */
+    public MadeUpStudio with(Flow flow) {
+        flows.add(flow);
+        return this;
+    }
+
+    /** What was printed, at whatever time is asked for. */
+    public MadeUpStudio with(PrintedThen run) {
+        printed.add(run);
+        return this;
+    }
+
+    public MadeUpStudio tallying(String run, TalliedRun tally) {
+        tallies.put(run, tally);
         return this;
     }
 
@@ -321,6 +357,35 @@ public final class MadeUpStudio implements StudioView {
     @Override
     public List<Impression> impressions(String edition) {
         return impressions.getOrDefault(edition, List.of());
+    }
+
+    @Override
+    public Answer rebuilt(String vessel, Mass batch) {
+        Answer answer = rebuilt.get(vessel);
+        if (answer == null) {
+            throw new BadInput("mix", vessel, "nothing was in it");
+        }
+        return answer;
+    }
+
+    @Override
+    public List<RunInk> inkOf(String runOrEdition) {
+        return inks.getOrDefault(runOrEdition, List.of());
+    }
+
+    @Override
+    public List<Flow> flows(long from, long until) {
+        return List.copyOf(flows);
+    }
+
+    @Override
+    public List<PrintedThen> printed(long from, long until) {
+        return List.copyOf(printed);
+    }
+
+    @Override
+    public Optional<TalliedRun> tallied(String run) {
+        return Optional.ofNullable(tallies.get(run));
     }
 
     @Override

@@ -38,9 +38,11 @@ class DocumentsTest {
                                 new StudioView.Documented(
                                         "Run 1", List.of(new StudioView.DocumentedFact("Roller", Optional.empty())))),
                         List.of(
-                                new StudioView.Impression("1/2", "numbered", "TD-01", "released", true, true),
-                                new StudioView.Impression("2/2", "numbered", "TD-02", "here", true, false),
-                                new StudioView.Impression("AP 1/1", "artists-proof", "TD-03", "here", false, false)))
+                                new StudioView.Impression(
+                                        "1/2", "numbered", "TD-01", "released", "a publisher", true, true),
+                                new StudioView.Impression("2/2", "numbered", "TD-02", "here", "", true, false),
+                                new StudioView.Impression(
+                                        "AP 1/1", "artists-proof", "TD-03", "here", "", false, false)))
                 .with(new StudioView.Composition(
                         "mix",
                         "Sky",
