@@ -11,7 +11,9 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.EnumSet;
+import java.util.List;
 import java.util.Objects;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
@@ -105,7 +107,44 @@ final class Paper {
         }
     }
 
+    /** Fields that stand one below the other however short they are. */
+    private static final int MOST_BELOW = 3;
+
     private Paper() {}
+
+    /** Cautions that follow each other stand in one box, a line for each. */
+    static List<Answer.Block> together(List<Answer.Block> blocks) {
+        List<Answer.Block> together = new ArrayList<>();
+        for (Answer.Block block : blocks) {
+            int last = together.size() - 1;
+            if (block instanceof Answer.Caution next
+                    && last >= 0
+                    && together.get(last) instanceof Answer.Caution before) {
+                together.set(last, new Answer.Caution(before.text() + "\n" + next.text()));
+            } else {
+                together.add(block);
+            }
+        }
+        return together;
+    }
+
+    /** Whether a table is to be ticked off by hand, and needs room for it. */
+    static boolean isTicked(Answer.Table table) {
+        return table.rows().stream().anyMatch(row -> row.contains("☐"));
+    }
+
+    /** In how many columns fields stand: in two where all are short. */
+    static int across(Answer.Fields fields, Size size) {
+        int label = size.wide / 8;
+        int value = size.wide / 5;
+        return fields.fields().size() > MOST_BELOW
+                        && fields.fields().stream()
+                                .allMatch(field -> field.label().length() <= label
+                                        && field.value().length() <= value
+                                        && field.note().length() <= value)
+                ? 2
+                : 1;
+    }
 
     /** The sheet of labels that an answer fills and nothing else; null for all other answers. */
     static Answer.@Nullable LabelSheet labels(Answer answer) {

@@ -126,7 +126,7 @@ class PaperTest {
         List<Answer.Label> labels = new ArrayList<>();
         for (int i = 0; i < count; i++) {
             labels.add(new Answer.Label(
-                    "packet-" + i, "AB" + (10 + i % 90), "Heron grey " + i, List.of("19.0 g", "HOLDS drier")));
+                    "packet-" + i, "AB" + (10 + i % 90), "Heron grey " + i, List.of("19.0 g", "HOLDS drier"), "dab"));
         }
         return new Answer.Labels(
                 "labels", new Answer.LabelSheet("A4, 3 x 7", 210, 297, 63.5, 38.1, 3, 7, 7.2, 15.1, 66, 38.1), labels);

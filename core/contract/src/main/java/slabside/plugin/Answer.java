@@ -333,8 +333,9 @@ public record Answer(String title, List<Block> blocks) {
      * @param id of the thing that its code leads to
      * @param large in large letters, such as the short id
      * @param lines below, the most important first; those that find no room are left out
+     * @param box what its empty box is for, such as a dab; an empty text for none
      */
-    public record Label(String id, String large, String name, List<String> lines) {
+    public record Label(String id, String large, String name, List<String> lines, String box) {
         public Label {
             lines = List.copyOf(lines);
         }

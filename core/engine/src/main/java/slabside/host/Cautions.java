@@ -4,15 +4,12 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.List;
 import java.util.Map;
+import slabside.event.EventCodec;
 import slabside.event.MaterialRole;
+import slabside.plugin.Reminders;
 
 /** The usual reminders, where the hazard is; they defer to the data sheet and judge nothing. */
 public final class Cautions {
-    private static final String REMINDER =
-            "Reminder only. Follow the current safety data sheet, your workplace rules and local fire, waste and ventilation codes."
-                    + " For exposure, storage or disposal ask a qualified professional. This program does not judge whether a material is safe.";
-
-    private static final String RAGS = "Oily rags heat by themselves: into the closed metal can, emptied every day.";
     private static final String SOLVENTS = "Solvents: air, gloves, no flame, heater or spark.";
     private static final String OLD_CANS =
             "Old or unlabelled cans may hold lead, chromium or cadmium pigment or lead drier: do not sand, heat or dust; ask.";
@@ -28,9 +25,9 @@ public final class Cautions {
             "stone.disposed",
             List.of("Stones: lifting aids, two people for a large one; the floor is wet."),
             "shelf.tool-cleaned",
-            List.of(SOLVENTS, RAGS),
+            List.of(SOLVENTS, Reminders.RAGS),
             "press.cleaned-up",
-            List.of(SOLVENTS, RAGS),
+            List.of(SOLVENTS, Reminders.RAGS),
             "shelf.can-received",
             List.of(OLD_CANS),
             "shelf.can-opened",
@@ -44,26 +41,15 @@ public final class Cautions {
     public static List<String> working(String type) {
         List<String> cautions = new ArrayList<>(WORK.getOrDefault(type, List.of()));
         if (!cautions.isEmpty()) {
-            cautions.add(REMINDER);
+            cautions.add(Reminders.DEFER);
         }
         return cautions;
     }
 
     /** Reminders for weighing out materials of these roles. */
     public static List<String> weighing(Collection<MaterialRole> roles) {
-        List<String> cautions = new ArrayList<>();
-        if (roles.contains(MaterialRole.POWDER)) {
-            cautions.add("Powder: wear the mask its data sheet names, fold it in with a clean knife, do not pour.");
-        }
-        if (roles.contains(MaterialRole.DRIER)) {
-            cautions.add("Drier: gloves; it may sensitise the skin.");
-        }
-        if (roles.contains(MaterialRole.VARNISH)
-                || roles.contains(MaterialRole.INK)
-                || roles.contains(MaterialRole.DRIER)) {
-            cautions.add(RAGS);
-        }
-        cautions.add(REMINDER);
-        return cautions;
+        return Reminders.mixing(roles.stream()
+                .map(role -> EventCodec.word(role).replace('-', ' '))
+                .toList());
     }
 }

@@ -284,10 +284,9 @@ public final class EditionFacts {
                 .map(told -> (ShelfEvent.MaterialListed) told.event())
                 .reduce((first, last) -> last)
                 .filter(listed -> COLOURED.contains(listed.role()))
-                .map(listed -> names.apply(material)
-                        + (can.equals(material) || names.apply(can).equals(names.apply(material))
-                                ? ""
-                                : ", lot " + names.apply(can))
+                .map(listed -> (names.apply(can).startsWith(names.apply(material))
+                                ? names.apply(can)
+                                : names.apply(material) + ", lot " + names.apply(can))
                         + (listed.pigment() == null ? "" : ", " + listed.pigment())
                         + ": "
                         + (listed.lightfastness() == null

@@ -325,12 +325,17 @@ final class LogView implements StudioView {
                 Catalogue.type(told.event()),
                 Catalogue.version(told.event()),
                 told.key().millis(),
-                Sentence.of(told.event(), views::name),
+                Sentence.of(told.event(), this::unnamed),
                 (told.amended()
                                 ? EventCodec.about(told.event())
                                 : told.envelope().about())
                         .stream().map(ThingId::text).toList(),
                 fields(told));
+    }
+
+    /** People are named on no plugin's paper but where a paper asks for them. */
+    private String unnamed(ThingId id) {
+        return id.text().startsWith("person-") ? "somebody" : views.name(id);
     }
 
     /** The body as it reads now; that of an entry nobody changed stands in its line already. */
@@ -530,7 +535,7 @@ final class LogView implements StudioView {
                 .map(tally -> new TalliedRun(
                         tally.text(),
                         tally.besides().stream()
-                                .map(told -> Sentence.of(told.event(), views::name))
+                                .map(told -> Sentence.of(told.event(), this::unnamed))
                                 .toList()));
     }
 

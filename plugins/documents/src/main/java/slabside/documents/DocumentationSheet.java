@@ -4,6 +4,8 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
@@ -14,7 +16,15 @@ import slabside.plugin.StudioView;
 
 /** The documentation sheet of an edition: every field, each unknown one disclaimed by itself, and every impression. */
 public final class DocumentationSheet implements Report {
+    private static final String ALL = "all that is known";
     private static final Question<String> EDITION = Question.pick("edition", "Edition", "edition");
+    private static final Question<String> LAW = Question.choice(
+                    "law",
+                    "With the fields of",
+                    Stream.concat(Stream.of(ALL), DisclosureLaw.KNOWN.keySet().stream())
+                            .toArray(String[]::new))
+            .preset(ALL, Question.Origin.ASSUMPTION)
+            .hint("a law on the sale of prints, each field with its section");
 
     @Override
     public Card card() {
@@ -23,7 +33,7 @@ public final class DocumentationSheet implements Report {
 
     @Override
     public List<Question<?>> questions() {
-        return List.of(EDITION);
+        return List.of(EDITION, LAW);
     }
 
     @Override
@@ -31,11 +41,58 @@ public final class DocumentationSheet implements Report {
         String edition = replies.to(EDITION);
         StudioView.Thing thing = studio.thing("edition", edition)
                 .orElseThrow(() -> new BadInput(EDITION.label(), edition, "pick an edition of this studio"));
-        Answer answer = Answer.titled("Documentation sheet: " + thing.name())
-                .with(new Answer.Code("This edition in the studio's log", edition))
+        DisclosureLaw law = DisclosureLaw.KNOWN.get(replies.to(LAW));
+        return signed(law == null ? whole(thing, studio) : under(law, thing, studio));
+    }
+
+    private static Answer headed(String title, StudioView.Thing edition) {
+        return Answer.titled(title + ": " + edition.name())
+                .with(new Answer.Code("This edition in the studio's log", edition.id()))
                 .caution(
-                        "Facts for a disclosure, as they were written down in this studio; not legal advice. Which of them a law asks"
-                                + " for, and in which words, is for a lawyer to say.");
+                        "Facts for a disclosure; not legal advice. They stand as they were written down in this studio. Which of them"
+                                + " a law asks for, and in which words, is for a lawyer to say.");
+    }
+
+    /** What a law asks for, section by section; what the log does not know is disclaimed where it is asked for. */
+    private static Answer under(DisclosureLaw law, StudioView.Thing edition, StudioView studio) {
+        List<StudioView.Documented> groups = studio.documentation(edition.id());
+        List<Answer.Field> fields = new ArrayList<>();
+        for (DisclosureLaw.Item item : law.items()) {
+            List<StudioView.DocumentedFact> facts = DisclosureLaw.facts(item, groups);
+            String known = facts.stream()
+                    .filter(fact -> fact.value().isPresent())
+                    .map(fact -> (facts.size() == 1 ? "" : fact.field() + ": ")
+                            + fact.value().orElseThrow())
+                    .collect(Collectors.joining("; "));
+            String unknown = facts.stream()
+                    .filter(fact -> fact.value().isEmpty())
+                    .map(StudioView.DocumentedFact::field)
+                    .collect(Collectors.joining("; "));
+            String label = item.section() + " " + item.asks();
+            fields.add(
+                    known.isEmpty()
+                            ? new Answer.Field(label, "", "not known to this log; no knowledge of it is claimed")
+                            : new Answer.Field(
+                                    label,
+                                    known + (unknown.isEmpty() ? "" : ". Not known, and not claimed: " + unknown),
+                                    ""));
+        }
+        return headed("Facts for a disclosure", edition)
+                .heading("Fields of " + law.name())
+                .with(new Answer.Fields("", fields))
+                .assumption(
+                        "The sections are field lists: hold each against the law as it reads today",
+                        law.name().contains("memory")
+                                        || law.items().stream()
+                                                .anyMatch(each -> each.section().contains("memory"))
+                                ? "published text, partly from memory"
+                                : "published text");
+    }
+
+    /** Every field that the trade asks for. */
+    private static Answer whole(StudioView.Thing thing, StudioView studio) {
+        String edition = thing.id();
+        Answer answer = headed("Documentation sheet", thing);
         List<String> unknown = new ArrayList<>();
         for (StudioView.Documented group : studio.documentation(edition)) {
             List<Answer.Field> fields = new ArrayList<>();
@@ -57,6 +114,10 @@ public final class DocumentationSheet implements Report {
                                 ? "Every field above is answered from the log."
                                 : "Of each of these nothing is written down here, and nothing is claimed: "
                                         + String.join("; ", unknown) + ".");
+        return answer;
+    }
+
+    private static Answer signed(Answer answer) {
         return answer.heading("Signatures")
                 .with(new Answer.Fields(
                         "",
@@ -78,7 +139,7 @@ public final class DocumentationSheet implements Report {
             rows.add(List.of(
                     each.written(),
                     each.sheet(),
-                    each.where(),
+                    each.holder().isEmpty() ? each.where() : each.where() + " to " + each.holder(),
                     each.signed() ? "signed" : "",
                     each.chopped() ? "chopped" : ""));
         }

@@ -1,11 +1,12 @@
 package slabside.documents;
 
+import java.time.LocalDate;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.Optional;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 import slabside.plugin.Question;
@@ -61,7 +62,7 @@ public final class Labels implements Report {
     public Answer answer(Replies replies, StudioView studio) {
         List<Answer.Label> labels = new ArrayList<>();
         for (int i = 0; i < replies.to(SKIP); i++) {
-            labels.add(new Answer.Label("", "", "", List.of()));
+            labels.add(new Answer.Label("", "", "", List.of(), ""));
         }
         int empty = labels.size();
         if (replies.maybe(ONE).isPresent()) {
@@ -96,18 +97,11 @@ public final class Labels implements Report {
         StudioView.Composition in = studio.composition(thing.id());
         List<String> lines = new ArrayList<>();
         if (thing.kind().equals("can")) {
-            received(thing.id(), studio).ifPresent(fields -> {
-                String lot = fields.at("lot").text();
-                lines.add(lot.isEmpty() ? "lot not known" : "lot " + lot);
-                fields.at("tareMg")
-                        .number()
-                        .ifPresent(tare -> lines.add(String.format(Locale.ROOT, "empty %.1f g", tare / 1000)));
-                String sheet = fields.at("dataSheet").text();
-                lines.add("Data sheet kept: " + (sheet.isEmpty() ? "________" : sheet));
-            });
+            can(lines, thing, in, studio);
         } else {
+            packet(lines, thing, studio);
             lines.add(String.format(
-                    Locale.ROOT, "%.1f g when this was printed", in.grams().value()));
+                    Locale.ROOT, "%.1f g on %s", in.grams().value(), LocalDate.now(ZoneId.systemDefault())));
             List<String> told = in.shares().stream()
                     .filter(share -> TOLD.contains(share.material().role()))
                     .map(share -> share.material().name())
@@ -118,20 +112,65 @@ public final class Labels implements Report {
             }
         }
         lines.add("Not a hazard label; your workplace may require one.");
-        return new Answer.Label(thing.id(), thing.label(), in.name().isEmpty() ? thing.name() : in.name(), lines);
+        return new Answer.Label(
+                thing.id(),
+                thing.label(),
+                in.name().isEmpty() ? thing.name() : in.name(),
+                lines,
+                thing.kind().equals("can") ? "" : "dab");
     }
 
-    private static Optional<slabside.plugin.Json.Fields> received(String can, StudioView studio) {
-        String next = "";
-        do {
-            StudioView.Page page = studio.story(can, next);
-            for (StudioView.Moment moment : page.moments()) {
-                if (moment.type().equals("shelf.can-received")) {
-                    return Optional.of(moment.fields());
-                }
+    /** What it is, by its Colour Index name, its lot, when it came and was opened, what it weighs empty, how strong it is. */
+    private static void can(List<String> lines, StudioView.Thing can, StudioView.Composition in, StudioView studio) {
+        in.shares().stream().map(share -> share.material()).findFirst().ifPresent(material -> {
+            String pigment = Said.field("shelf.material-listed", "pigment", material.id(), studio);
+            boolean named = in.name().contains(material.name());
+            if (!named || !pigment.isEmpty()) {
+                lines.add(
+                        (named ? "" : material.name() + ", ") + (pigment.isEmpty() ? "no Colour Index name" : pigment));
             }
-            next = page.next();
-        } while (!next.isEmpty());
-        return Optional.empty();
+        });
+        Said.last("shelf.can-received", can.id(), studio).ifPresent(received -> {
+            String lot = received.fields().at("lot").text();
+            lines.add((lot.isEmpty() ? "lot not known" : "lot " + lot) + ", came " + Said.day(received.millis())
+                    + Said.last("shelf.can-opened", can.id(), studio)
+                            .map(opened -> ", opened " + Said.day(opened.millis()))
+                            .orElse(", opened ________"));
+            String net = studio.into(can.id()).stream()
+                    .findFirst()
+                    .flatMap(StudioView.Path::grams)
+                    .map(grams -> String.format(Locale.ROOT, "net %.0f g", grams.value()))
+                    .orElse("net ________");
+            String tare = received.fields().at("tareMg").number().isPresent()
+                    ? String.format(
+                            Locale.ROOT,
+                            ", empty %.1f g",
+                            received.fields().at("tareMg").number().getAsDouble() / 1000)
+                    : "";
+            lines.add(net + tare);
+            Said.last(
+                            moment -> moment.type().equals("test.strength-judged")
+                                    && moment.fields().at("lot").text().equals(can.id()),
+                            can.id(),
+                            studio)
+                    .ifPresent(judged -> lines.add(judged.fields().at("percent").text() + " % as strong as "
+                            + studio.thing("can", judged.fields().at("against").text())
+                                    .map(StudioView.Thing::name)
+                                    .orElse("its standard")));
+            String sheet = received.fields().at("dataSheet").text();
+            lines.add("Data sheet kept: " + (sheet.isEmpty() ? "________" : sheet));
+        });
+    }
+
+    /** For which run its ink was mixed, and when it was wrapped. */
+    private static void packet(List<String> lines, StudioView.Thing packet, StudioView studio) {
+        studio.into(packet.id()).stream()
+                .map(path -> Said.field("ink.mix-started", "run", path.from(), studio))
+                .filter(run -> !run.isEmpty())
+                .flatMap(run -> studio.thing("run", run).stream())
+                .findFirst()
+                .ifPresent(run -> lines.add(run.name()));
+        Said.last("ink.wrapped", packet.id(), studio)
+                .ifPresent(wrapped -> lines.add("wrapped " + Said.day(wrapped.millis())));
     }
 }

@@ -1,9 +1,11 @@
 package slabside.documents;
 
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.Collectors;
 import slabside.looks.Known;
 import slabside.looks.Mixed;
 import slabside.looks.Sheets;
@@ -21,6 +23,8 @@ public final class RecipeCard implements Report {
     private static final Question<String> MIX = Question.pick("mix", "Mix", "vessel");
     private static final double PAPER = 0.85;
     private static final int MOST_TESTS = 60;
+    /** Grams below which a packet counts as used up. */
+    private static final double LEAST_KEPT = 0.05;
 
     @Override
     public Card card() {
@@ -40,8 +44,9 @@ public final class RecipeCard implements Report {
             throw new BadInput(
                     MIX.label(), in.name(), "nothing that was in it is written down; pick a mix that holds ink");
         }
-        Answer answer =
-                Answer.titled("Recipe card: " + in.name()).with(new Answer.Code("This ink in the studio's log", id));
+        Answer answer = Answer.titled("Recipe card: " + in.name())
+                .with(new Answer.Code("This ink in the studio's log", id))
+                .with(new Answer.Fields("", head(id, studio)));
         List<List<String>> shares = new ArrayList<>();
         double sum = 0;
         for (StudioView.Share share : in.shares()) {
@@ -57,12 +62,11 @@ public final class RecipeCard implements Report {
         for (String gap : in.gaps()) {
             answer = answer.caution(gap + "; shares are of what was written down.");
         }
-        answer = answer.table("Step by step", List.of("step", "g", "why"), steps(id, studio));
+        answer = answer.with(steps("Step by step", id, studio));
         // A packet was wrapped from a mix: its steps are the mix's.
         for (StudioView.Path path : studio.into(id)) {
             if (path.why().equals("wrapped")) {
-                answer = answer.table(
-                        "Step by step, " + path.fromName(), List.of("step", "g", "why"), steps(path.from(), studio));
+                answer = answer.with(steps("Step by step, " + path.fromName(), path.from(), studio));
             }
         }
         List<List<String>> tests = tests(id, studio);
@@ -83,18 +87,66 @@ public final class RecipeCard implements Report {
                         new Answer.Boxes("Dabs of it", List.of("wet", "dry, after 24 h", "over black", "as printed")))
                 .with(new Answer.Fields(
                         "",
-                        List.of(
-                                new Answer.Field("Light it was judged in", "", ""),
-                                new Answer.Field("Next time", "", ""))));
+                        List.of(new Answer.Field("Next time", Said.field("log.annotated", "words", id, studio), ""))));
+    }
+
+    /** For what it was mixed and when, on which paper and in which light it was agreed, and the packets that were kept of it. */
+    private static List<Answer.Field> head(String id, StudioView studio) {
+        List<StudioView.Path> into = studio.into(id);
+        String from = into.stream()
+                .filter(path -> path.why().equals("wrapped"))
+                .map(StudioView.Path::from)
+                .findFirst()
+                .orElse(id);
+        String run = Said.field("ink.mix-started", "run", from, studio);
+        String days = studio.into(from).stream()
+                .map(path -> Said.day(path.millis()).toString())
+                .distinct()
+                .collect(Collectors.joining(", "));
+        String kept = studio.from(from).stream()
+                .filter(path -> studio.thing("packet", path.into()).isPresent())
+                .map(path -> packet(path.into(), studio))
+                .distinct()
+                .collect(Collectors.joining("; "));
+        return List.of(
+                new Answer.Field("Mixed on", days, ""),
+                new Answer.Field("Mixed by", "", ""),
+                new Answer.Field(
+                        "For run",
+                        studio.thing("run", run).map(StudioView.Thing::name).orElse(run),
+                        ""),
+                new Answer.Field("Paper", paper(Said.field("test.colour-agreed", "paper", from, studio), studio), ""),
+                new Answer.Field("Light it was judged in", Said.field("test.colour-agreed", "light", from, studio), ""),
+                new Answer.Field("Packet kept", kept, ""));
+    }
+
+    private static String paper(String lot, StudioView studio) {
+        return lot.isEmpty()
+                ? ""
+                : Said.last("paper.received", lot, studio)
+                        .map(received -> received.fields().at("name").text())
+                        .orElse(lot);
+    }
+
+    private static String packet(String id, StudioView studio) {
+        StudioView.Composition in = studio.composition(id);
+        String place = Said.field("ink.wrapped", "place", id, studio);
+        boolean drier =
+                in.shares().stream().anyMatch(share -> share.material().role().equals("drier"));
+        return studio.thing("packet", id).map(StudioView.Thing::label).orElse("")
+                + (in.grams().value() < LEAST_KEPT ? ", used up" : ", " + Said.grams(in.grams()) + " g")
+                + (place.isEmpty() ? "" : ", " + place)
+                + (drier ? ", holds drier" : ", no drier");
     }
 
     /** What went in and what came out, in order. */
-    private static List<List<String>> steps(String id, StudioView studio) {
+    private static Answer.Table steps(String caption, String id, StudioView studio) {
         List<StudioView.Path> paths = new ArrayList<>(studio.into(id));
         paths.addAll(studio.from(id));
         paths.sort(Comparator.comparingLong(StudioView.Path::millis));
         List<List<String>> rows = new ArrayList<>();
         int charges = 0;
+        LocalDate day = null;
         double charged = 0;
         for (StudioView.Path path : paths) {
             boolean in = path.into().equals(id);
@@ -103,7 +155,11 @@ public final class RecipeCard implements Report {
                 charged += path.grams().map(Uncertain::value).orElse(0.0);
                 continue;
             }
+            LocalDate on = Said.day(path.millis());
+            String when = (on.equals(day) ? "" : on + " ") + Said.time(path.millis());
+            day = on;
             rows.add(List.of(
+                    when,
                     in ? "in: " + path.fromName() : "out: " + path.intoName(),
                     path.grams()
                             .map(g ->
@@ -113,11 +169,12 @@ public final class RecipeCard implements Report {
         }
         if (charges > 0) {
             rows.add(List.of(
+                    "",
                     "out: onto slab and roller, " + charges + (charges == 1 ? " charge" : " charges"),
                     String.format(Locale.ROOT, "−%.2f", charged),
                     "charged"));
         }
-        return rows;
+        return new Answer.Table(caption, List.of("when", "step", "g", "why"), rows);
     }
 
     private static List<List<String>> tests(String id, StudioView studio) {
