@@ -3,7 +3,7 @@ package example;
 
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.ZoneOffset;
+import java.time.ZoneId;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -55,7 +55,7 @@ public final class PacketsByAge implements Report {
         return studio.story(packet.id(), "").moments().stream()
                 .filter(moment -> moment.type().equals("ink.wrapped"))
                 .findFirst()
-                .map(moment -> LocalDate.ofInstant(Instant.ofEpochMilli(moment.millis()), ZoneOffset.UTC));
+                .map(moment -> LocalDate.ofInstant(Instant.ofEpochMilli(moment.millis()), ZoneId.of(studio.zone())));
     }
 
     private static List<String> row(Packet packet) {

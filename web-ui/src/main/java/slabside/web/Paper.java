@@ -1,5 +1,7 @@
 package slabside.web;
 
+import com.openhtmltopdf.bidi.support.ICUBidiReorderer;
+import com.openhtmltopdf.bidi.support.ICUBidiSplitter;
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
 import com.openhtmltopdf.util.XRLog;
@@ -185,14 +187,18 @@ final class Paper {
                                 .toList());
         StringOutput html = new StringOutput();
         TEMPLATES.render("paper.jte", java.util.Map.of("answer", printed, "asks", card.asks(), "sheet", sheet), html);
+        Letters.Printable letters = Letters.here(printable(html.toString()));
         ByteArrayOutputStream out = new ByteArrayOutputStream();
         try (BatikSVGDrawer drawings = new BatikSVGDrawer()) {
             PdfRendererBuilder builder = new PdfRendererBuilder()
                     .useSVGDrawer(drawings)
                     .withProducer("Slabside")
                     .usePdfUaAccessibility(true)
-                    .withHtmlContent(printable(html.toString()), null)
+                    .withHtmlContent(letters.html(), null)
+                    .useUnicodeBidiSplitter(new ICUBidiSplitter.ICUBidiSplitterFactory())
+                    .useUnicodeBidiReorderer(new ICUBidiReorderer())
                     .toStream(out);
+            letters.fonts().forEach((family, file) -> builder.useFont(file, family));
             font(builder, "atkinson-400.ttf", "Text", 400);
             font(builder, "atkinson-700.ttf", "Text", 700);
             font(builder, "serif-600.ttf", "Heads", 600);

@@ -16,10 +16,16 @@ import com.google.zxing.qrcode.QRCodeReader;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalLong;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import org.apache.pdfbox.Loader;
@@ -29,7 +35,9 @@ import org.apache.pdfbox.pdmodel.common.PDRectangle;
 import org.apache.pdfbox.pdmodel.font.PDFont;
 import org.apache.pdfbox.rendering.PDFRenderer;
 import org.apache.pdfbox.text.PDFTextStripper;
+import org.apache.pdfbox.text.TextPosition;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import slabside.host.Drawn;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
@@ -39,6 +47,9 @@ import slabside.plugin.Upload;
 
 /** Every block of an answer on paper: readable, in embedded fonts, tagged, whatever letters it holds. */
 class PaperTest {
+    @TempDir
+    Path folder;
+
     private static final Card CARD = new Card("tried", "Tried", "Does it print?");
 
     private static byte[] picture(String format) throws IOException {
@@ -230,6 +241,60 @@ class PaperTest {
             byte[] pdf = Paper.as("pdf", everything(odd), CARD);
             assertTrue(text(pdf).contains("An empty table"), odd);
             assertFalse(Drawn.as("json", everything(odd)).isEmpty());
+        }
+    }
+
+    /** From a font of the machine where it has one: here the one that PDFBox brings, with Hebrew in it and no Chinese. */
+    @Test
+    void a_letter_that_no_font_has_is_told_by_its_code_point() throws IOException {
+        Path font = folder.resolve("liberation.ttf");
+        try (InputStream in =
+                PDDocument.class.getResourceAsStream("/org/apache/pdfbox/resources/ttf/LiberationSans-Regular.ttf")) {
+            Files.copy(in, font);
+        }
+        Files.writeString(folder.resolve("no font at all.ttf"), "nothing");
+        Letters letters =
+                new Letters(() -> List.of(folder.resolve("no font at all.ttf").toUri(), font.toUri()));
+        Letters.Printable page = letters.printable(
+                "<html><head><title>\u05d0\u77f3</title></head><p class=\"\u77f3\">é \u05d0 \u77f3\ud83c\udfa8\ufe0f</p>"
+                        + "<svg><text>\u05d0\u77f3</text></svg>");
+        assertEquals(
+                "<html><head><title>\u05d0\u77f3</title></head><p class=\"\u77f3\">é \u05d0 "
+                        + "<span class=\"letter\">U+77F3</span><span class=\"letter\">U+1F3A8</span>\ufe0f</p>"
+                        + "<svg><text>U+05D0U+77F3</text></svg>",
+                page.html());
+        assertEquals(Map.of("Other0", font.toFile()), page.fonts());
+        assertEquals(
+                "<p>\u77f3 only in a <b>tag</b></p>".replace("\u77f3", "<span class=\"letter\">U+77F3</span>"),
+                new Letters(List::of)
+                        .printable("<p>\u77f3 only in a <b>tag</b></p>")
+                        .html());
+    }
+
+    /** From right to left (Unicode Standard Annex 9): the first letter of a word stands farthest right. */
+    @Test
+    void what_is_read_from_right_to_left_is_set_so() throws IOException {
+        String word = "\u05d0\u05d1\u05d2";
+        byte[] pdf = Paper.as(
+                "pdf",
+                Answer.titled("Right to left")
+                        .text("a word " + word + " in Hebrew, or its code points where no font has them"),
+                CARD);
+        try (PDDocument document = Loader.loadPDF(pdf)) {
+            List<String> places = new ArrayList<>();
+            PDFTextStripper stripper = new PDFTextStripper() {
+                @Override
+                protected void processTextPosition(TextPosition text) {
+                    if (word.contains(text.getUnicode())) {
+                        places.add(String.format(Locale.ROOT, "%07.2f %s", text.getX(), text.getUnicode()));
+                    }
+                    super.processTextPosition(text);
+                }
+            };
+            String said = stripper.getText(document);
+            Collections.sort(places);
+            String set = places.stream().map(place -> place.substring(8)).collect(Collectors.joining());
+            assertTrue(set.equals("\u05d2\u05d1\u05d0") || said.contains("U+05D0"), set + " in " + said);
         }
     }
 

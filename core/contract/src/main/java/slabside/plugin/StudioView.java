@@ -599,6 +599,9 @@ public interface StudioView {
     /** Facts of the newest runs, mixes or editions, newest first, at most 40. */
     List<Facts> factsOfAll(String kind);
 
+    /** The time zone of the studio by its name in the IANA data base, in which days and times are to be shown. */
+    String zone();
+
     /** The step of the scale used last, or 0.1 g when none was ever used. */
     Mass scaleStep();
 }

@@ -1,5 +1,6 @@
 package slabside.host;
 
+import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.BufferedInputStream;
@@ -281,7 +282,14 @@ final class HelperProcess implements AutoCloseable {
         Object[] given = new Object[method.getParameterCount()];
         for (int i = 0; i < given.length; i++) {
             JsonNode each = asked.path("given").get(i);
-            given[i] = method.getParameterTypes()[i] == long.class ? (Object) each.asLong() : each.asText();
+            Class<?> type = method.getParameterTypes()[i];
+            try {
+                given[i] = type == long.class
+                        ? (Object) each.asLong()
+                        : type == String.class ? each.asText() : Wire.json().treeToValue(each, type);
+            } catch (JsonProcessingException wrong) {
+                return reply.put("failed", "the studio was asked with no " + type.getSimpleName() + ": " + each);
+            }
         }
         try {
             return reply.putPOJO("value", method.invoke(studio, given));

@@ -580,6 +580,11 @@ final class LogView implements StudioView {
     }
 
     @Override
+    public String zone() {
+        return ZoneId.systemDefault().getId();
+    }
+
+    @Override
     public Mass scaleStep() {
         return step.get();
     }

@@ -43,6 +43,7 @@ public final class MadeUpStudio implements StudioView {
     private final List<PrintedThen> printed = new ArrayList<>();
     private final Map<String, TalliedRun> tallies = new LinkedHashMap<>();
     private Mass step = new Mass(100);
+    private String zone = "UTC";
 
     /**
      * @param kind such as "packet"
@@ -170,6 +171,12 @@ public final class MadeUpStudio implements StudioView {
 
     public MadeUpStudio tallying(String run, TalliedRun tally) {
         tallies.put(run, tally);
+        return this;
+    }
+
+    /** Where the studio is; at first in UTC. */
+    public MadeUpStudio in(String timeZone) {
+        zone = timeZone;
         return this;
     }
 
@@ -414,6 +421,11 @@ public final class MadeUpStudio implements StudioView {
     @Override
     public List<Facts> factsOfAll(String kind) {
         return facts.values().stream().filter(each -> each.kind().equals(kind)).toList();
+    }
+
+    @Override
+    public String zone() {
+        return zone;
     }
 
     @Override

@@ -50,9 +50,11 @@ public final class DrawerList implements Report {
             rows.computeIfAbsent(shown, any -> new ArrayList<>())
                     .add(List.of(
                             thing.label(),
-                            in.name(),
+                            in.name().replaceFirst(", wrapped$", ""),
                             Said.grams(in.grams()),
-                            wrapped == null ? "" : Said.day(wrapped.millis()).toString(),
+                            wrapped == null
+                                    ? ""
+                                    : Said.day(wrapped.millis(), studio).toString(),
                             holds.isEmpty() ? "no" : holds,
                             "☐",
                             "☐",
@@ -64,7 +66,8 @@ public final class DrawerList implements Report {
         if (rows.isEmpty()) {
             return answer.text("No packet holds ink, as far as is written down.");
         }
-        answer = answer.quantity("Packets", count, "", "that should hold ink");
+        answer = answer.quantity("Packets", count, "", "that should hold ink")
+                .text("What is dried or used up is written down at the packet's own page, behind its short id.");
         for (Map.Entry<String, List<List<String>>> place : rows.entrySet()) {
             answer = answer.heading(place.getKey())
                     .with(new Answer.Table(
@@ -73,6 +76,6 @@ public final class DrawerList implements Report {
                             place.getValue(),
                             ids.getOrDefault(place.getKey(), List.of())));
         }
-        return answer.text("What is dried or used up is written down at the packet's own page, behind its short id.");
+        return answer;
     }
 }

@@ -1,7 +1,5 @@
 package slabside.documents;
 
-import java.time.LocalDate;
-import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -99,14 +97,12 @@ public final class Labels implements Report {
         if (thing.kind().equals("can")) {
             can(lines, thing, in, studio);
         } else {
-            packet(lines, thing, studio);
-            lines.add(String.format(
-                    Locale.ROOT, "%.1f g on %s", in.grams().value(), LocalDate.now(ZoneId.systemDefault())));
             List<String> told = in.shares().stream()
                     .filter(share -> TOLD.contains(share.material().role()))
                     .map(share -> share.material().name())
                     .toList();
             lines.add(told.isEmpty() ? "no drier, no tack reducer" : "HOLDS " + String.join(", ", told));
+            packet(lines, thing, in, studio);
             if (!in.gaps().isEmpty()) {
                 lines.add("something was not written down");
             }
@@ -115,7 +111,7 @@ public final class Labels implements Report {
         return new Answer.Label(
                 thing.id(),
                 thing.label(),
-                in.name().isEmpty() ? thing.name() : in.name(),
+                (in.name().isEmpty() ? thing.name() : in.name()).replaceFirst(", wrapped$", ""),
                 lines,
                 thing.kind().equals("can") ? "" : "dab");
     }
@@ -132,9 +128,9 @@ public final class Labels implements Report {
         });
         Said.last("shelf.can-received", can.id(), studio).ifPresent(received -> {
             String lot = received.fields().at("lot").text();
-            lines.add((lot.isEmpty() ? "lot not known" : "lot " + lot) + ", came " + Said.day(received.millis())
+            lines.add((lot.isEmpty() ? "lot not known" : "lot " + lot) + ", came " + Said.day(received.millis(), studio)
                     + Said.last("shelf.can-opened", can.id(), studio)
-                            .map(opened -> ", opened " + Said.day(opened.millis()))
+                            .map(opened -> ", opened " + Said.day(opened.millis(), studio))
                             .orElse(", opened ________"));
             String net = studio.into(can.id()).stream()
                     .findFirst()
@@ -163,14 +159,17 @@ public final class Labels implements Report {
     }
 
     /** For which run its ink was mixed, and when it was wrapped. */
-    private static void packet(List<String> lines, StudioView.Thing packet, StudioView studio) {
+    private static void packet(
+            List<String> lines, StudioView.Thing packet, StudioView.Composition in, StudioView studio) {
+        lines.add(String.format(Locale.ROOT, "%.1f g", in.grams().value())
+                + Said.last("ink.wrapped", packet.id(), studio)
+                        .map(wrapped -> ", wrapped " + Said.day(wrapped.millis(), studio))
+                        .orElse(""));
         studio.into(packet.id()).stream()
                 .map(path -> Said.field("ink.mix-started", "run", path.from(), studio))
                 .filter(run -> !run.isEmpty())
                 .flatMap(run -> studio.thing("run", run).stream())
                 .findFirst()
                 .ifPresent(run -> lines.add(run.name()));
-        Said.last("ink.wrapped", packet.id(), studio)
-                .ifPresent(wrapped -> lines.add("wrapped " + Said.day(wrapped.millis())));
     }
 }

@@ -100,7 +100,7 @@ public final class RecipeCard implements Report {
                 .orElse(id);
         String run = Said.field("ink.mix-started", "run", from, studio);
         String days = studio.into(from).stream()
-                .map(path -> Said.day(path.millis()).toString())
+                .map(path -> Said.day(path.millis(), studio).toString())
                 .distinct()
                 .collect(Collectors.joining(", "));
         String kept = studio.from(from).stream()
@@ -155,8 +155,8 @@ public final class RecipeCard implements Report {
                 charged += path.grams().map(Uncertain::value).orElse(0.0);
                 continue;
             }
-            LocalDate on = Said.day(path.millis());
-            String when = (on.equals(day) ? "" : on + " ") + Said.time(path.millis());
+            LocalDate on = Said.day(path.millis(), studio);
+            String when = (on.equals(day) ? "" : on + " ") + Said.time(path.millis(), studio);
             day = on;
             rows.add(List.of(
                     when,

@@ -23,7 +23,7 @@ public final class RunSheetPaper implements Report {
     private static final Question<String> AS =
             Question.choice("as", "Sheet", FILLED, EMPTY).preset(FILLED, Question.Origin.ASSUMPTION);
     private static final Question<Integer> SHEETS = Question.count("sheets", "Pulls to tally, on an empty one", 5, 500)
-            .preset("60", Question.Origin.ASSUMPTION);
+            .preset("50", Question.Origin.ASSUMPTION);
     private static final int FIVE = 5;
 
     @Override
@@ -52,7 +52,7 @@ public final class RunSheetPaper implements Report {
         Optional<StudioView.Facts> facts = studio.facts(run.run());
         List<Answer.Field> head = new ArrayList<>();
         String days = run.pulls().stream()
-                .map(pull -> Said.day(pull.millis()).toString())
+                .map(pull -> Said.day(pull.millis(), studio).toString())
                 .distinct()
                 .collect(Collectors.joining(", "));
         head.add(new Answer.Field("Date", days, ""));

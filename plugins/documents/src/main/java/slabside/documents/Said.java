@@ -34,15 +34,15 @@ final class Said {
         return String.format(Locale.ROOT, "%.2f", sum);
     }
 
-    /** A day, where this program runs. */
-    static LocalDate day(long millis) {
-        return Instant.ofEpochMilli(millis).atZone(ZoneId.systemDefault()).toLocalDate();
+    /** A day, where the studio is. */
+    static LocalDate day(long millis, StudioView studio) {
+        return Instant.ofEpochMilli(millis).atZone(ZoneId.of(studio.zone())).toLocalDate();
     }
 
-    /** Hours and minutes, where this program runs. */
-    static String time(long millis) {
+    /** Hours and minutes, where the studio is. */
+    static String time(long millis, StudioView studio) {
         LocalTime time =
-                Instant.ofEpochMilli(millis).atZone(ZoneId.systemDefault()).toLocalTime();
+                Instant.ofEpochMilli(millis).atZone(ZoneId.of(studio.zone())).toLocalTime();
         return String.format(Locale.ROOT, "%02d:%02d", time.getHour(), time.getMinute());
     }
 

@@ -82,7 +82,8 @@ public final class StockList implements Report {
         if (left.isEmpty()) {
             return Answer.titled("Stock").text("No can is written down.");
         }
-        Answer answer = Answer.titled("Stock").text("As of the last ink that was written down, " + Said.day(now) + ".");
+        Answer answer =
+                Answer.titled("Stock").text("As of the last ink that was written down, " + Said.day(now, studio) + ".");
         List<List<String>> order = order(left, used, replies.to(MONTHS));
         answer = order.isEmpty()
                 ? answer.heading("To order").text("Nothing, as far as use in the last year tells.")
@@ -110,7 +111,8 @@ public final class StockList implements Report {
                                         can.material,
                                         Said.grams(can.left),
                                         can.looked
-                                                .map(millis -> Said.day(millis).toString())
+                                                .map(millis ->
+                                                        Said.day(millis, studio).toString())
                                                 .orElse("never"),
                                         can.seen,
                                         "☐"))

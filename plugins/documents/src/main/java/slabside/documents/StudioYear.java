@@ -33,8 +33,9 @@ public final class StudioYear implements Report {
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         int year = replies.to(YEAR);
-        long from = start(year);
-        long until = start(year + 1);
+        ZoneId zone = ZoneId.of(studio.zone());
+        long from = start(year, zone);
+        long until = start(year + 1, zone);
         List<StudioView.PrintedThen> printed = studio.printed(from, until);
         List<StudioView.Flow> flows = studio.flows(from, until);
         Answer answer = Answer.titled("Studio year " + year);
@@ -86,11 +87,8 @@ public final class StudioYear implements Report {
                                 .toList()))));
     }
 
-    private static long start(int year) {
-        return LocalDate.of(year, 1, 1)
-                .atStartOfDay(ZoneId.systemDefault())
-                .toInstant()
-                .toEpochMilli();
+    private static long start(int year, ZoneId zone) {
+        return LocalDate.of(year, 1, 1).atStartOfDay(zone).toInstant().toEpochMilli();
     }
 
     private static double sum(List<StudioView.Flow> flows, Predicate<StudioView.Flow> of) {
