@@ -25,6 +25,24 @@ public final class Transfer {
 
     /** Writes the log; two logs that hold the same events write the same bytes. */
     public static long export(EventLog log, OutputStream out) throws IOException {
+        return each(
+                log,
+                stored -> out.write((stored.hash() + "\t" + stored.line() + "\n").getBytes(StandardCharsets.UTF_8)));
+    }
+
+    /** Writes the log in two files: each event as one line of JSON, and their hashes in the same order. */
+    public static long export(EventLog log, OutputStream lines, OutputStream hashes) throws IOException {
+        return each(log, stored -> {
+            lines.write((stored.line() + "\n").getBytes(StandardCharsets.UTF_8));
+            hashes.write((stored.hash() + "\n").getBytes(StandardCharsets.UTF_8));
+        });
+    }
+
+    private interface Writing {
+        void write(Stored stored) throws IOException;
+    }
+
+    private static long each(EventLog log, Writing writing) throws IOException {
         List<Placed> order = new ArrayList<>();
         long upTo = log.last();
         for (long pos = 0; pos < upTo; ) {
@@ -38,8 +56,7 @@ public final class Transfer {
                 .thenComparingLong(Placed::oseq)
                 .thenComparing(Placed::hash));
         for (Placed placed : order) {
-            Stored stored = log.at(placed.pos).orElseThrow();
-            out.write((stored.hash() + "\t" + stored.line() + "\n").getBytes(StandardCharsets.UTF_8));
+            writing.write(log.at(placed.pos).orElseThrow());
         }
         return order.size();
     }

@@ -23,7 +23,7 @@ class IndependentCheckTest {
     private record Ran(int code, String said) {}
 
     private static Ran check(Path exported) throws IOException, InterruptedException {
-        Path script = Path.of("src", "test", "resources", "slabside", "check_export.py");
+        Path script = Path.of("src", "main", "resources", "slabside", "log", "check.py");
         Process process = new ProcessBuilder("python3", script.toString(), exported.toString())
                 .redirectErrorStream(true)
                 .start();
