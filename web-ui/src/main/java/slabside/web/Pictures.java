@@ -142,6 +142,9 @@ final class Pictures {
     private static final int CHART_LEFT = 56;
     private static final int CHART_TOP = 46;
     private static final int CHART_HIGH = 220;
+    private static final int CHART_FOOT = 30;
+    /** Height of a chart by its width. */
+    static final double CHART_SHAPE = (double) (CHART_TOP + CHART_HIGH + CHART_FOOT) / CHART_WIDE;
 
     /** By what a mark is known in the drawing and in the list beneath it. */
     static String letter(int i) {
@@ -181,7 +184,7 @@ final class Pictures {
             y1 += room;
         }
         double bottom = CHART_TOP + CHART_HIGH;
-        int high = CHART_TOP + CHART_HIGH + 30;
+        int high = CHART_TOP + CHART_HIGH + CHART_FOOT;
         StringBuilder svg = new StringBuilder(String.format(
                 Locale.ROOT,
                 "<svg class=\"chart\" viewBox=\"0 0 %d %d\" width=\"%d\" height=\"%d\" role=\"img\"><title>%s</title>",

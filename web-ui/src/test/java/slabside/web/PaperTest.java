@@ -26,6 +26,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalLong;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import javax.imageio.ImageIO;
 import org.apache.pdfbox.Loader;
@@ -125,7 +126,14 @@ class PaperTest {
             for (int page = 1; page <= document.getNumberOfPages(); page++) {
                 stripper.setStartPage(page);
                 stripper.setEndPage(page);
-                assertTrue(stripper.getText(document).strip().length() > 60, "page " + page + " is not blank");
+                assertTrue(
+                        stripper.getText(document)
+                                        .strip()
+                                        .replaceAll("Slabside · .*|entry 12 of .*|\\d+ / \\d+", "")
+                                        .strip()
+                                        .length()
+                                > 20,
+                        "page " + page + " is not blank");
             }
             stripper.setStartPage(1);
             stripper.setEndPage(document.getNumberOfPages());
@@ -300,14 +308,20 @@ class PaperTest {
 
     @Test
     void an_answer_of_every_length_has_no_blank_page() throws IOException {
-        for (int lines : new int[] {0, 1, 36, 37, 38, 39, 40, 41, 42, 43, 44, 45, 200}) {
-            Answer answer = Answer.titled("Lines");
-            for (int i = 0; i < lines; i++) {
-                answer = answer.text(
-                        "line " + i + " with enough words on it to be seen by whoever looks for it on a page");
+        for (Paper.Size size : Paper.Size.values()) {
+            for (int lines : IntStream.concat(IntStream.range(14, 46), IntStream.of(0, 1, 200))
+                    .toArray()) {
+                Answer answer = Answer.titled("Lines");
+                for (int i = 0; i < lines; i++) {
+                    answer = answer.text(
+                            "line " + i + " with enough words on it to be seen by whoever looks for it on a page");
+                }
+                text(Paper.as(
+                        "pdf",
+                        answer.text("the end of it, and nothing comes after this line on any page at all"),
+                        CARD,
+                        new Paper.Sheet(size, "", "entry 12 of the log, 0123456789abcdef")));
             }
-            text(Paper.as(
-                    "pdf", answer.text("the end of it, and nothing comes after this line on any page at all"), CARD));
         }
     }
 

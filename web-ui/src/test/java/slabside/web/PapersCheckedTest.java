@@ -25,6 +25,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import slabside.demo.Demo;
 import slabside.host.Drawn;
 import slabside.plugin.Answer;
@@ -221,6 +222,17 @@ class PapersCheckedTest {
                     String number = plain(Drawn.number(quantity.value(), quantity.u()));
                     assertTrue(text.contains(number), asked + ": " + number);
                 }
+            }
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"Weir, Slack Water", "Weir, Slack Water (over-charged instead)", EDITION})
+    void what_went_wrong_stands_on_one_page_when_asked_so(String run) throws IOException {
+        for (Paper.Size size : List.of(Paper.Size.A4, Paper.Size.LETTER)) {
+            Asked asked = new Asked("what-went-wrong", Map.of("run", run, "as", "on one page"), size);
+            try (PDDocument document = Loader.loadPDF(asked.pdf(asked.answer()))) {
+                assertEquals(1, document.getNumberOfPages(), run + " on " + size);
             }
         }
     }

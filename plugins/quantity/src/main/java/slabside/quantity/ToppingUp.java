@@ -1,6 +1,7 @@
 package slabside.quantity;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -88,6 +89,8 @@ public final class ToppingUp implements Calculator {
                         "A batch as the ink is on the rollers now",
                         List.of("material", "%", String.format(Locale.ROOT, "g for %.0f g", batch)),
                         rows)
+                .heading("At the bench")
+                .with(steps(load, replies.to(BATCH), studio))
                 .quantity(
                         "On slab and roller before a charge",
                         pool,
@@ -97,6 +100,34 @@ public final class ToppingUp implements Calculator {
                 .assumption("What is charged is worked through all that lies on slab and roller", "assumption")
                 .caution("Mix it before the first batch is used up, and hold a dab of both side by side.");
     }
+
+    /** In the order of weighing out: base first, powder, drier and tack reducer last; in steps of the scale. */
+    private static Answer.Steps steps(Map<String, Double> load, Mass batch, StudioView studio) {
+        Map<String, String> roles = new LinkedHashMap<>();
+        studio.materials().forEach(material -> roles.put(material.name(), material.role()));
+        Mass step = studio.scaleStep();
+        List<Answer.Step> steps = new ArrayList<>(
+                List.of(new Answer.Step("Put the empty cup on the scale and tare it", Mass.ZERO.shown(step))));
+        long reading = 0;
+        for (Map.Entry<String, Double> each : load.entrySet().stream()
+                .sorted(Comparator.comparingInt((Map.Entry<String, Double> part) ->
+                                ORDER.indexOf(roles.getOrDefault(part.getKey(), "ink")))
+                        .thenComparing(Map.Entry.comparingByValue(Comparator.reverseOrder())))
+                .toList()) {
+            long count = Math.round(each.getValue() * batch.milligrams() / step.milligrams());
+            Mass grams = new Mass(count * step.milligrams());
+            if (grams.milligrams() == 0) {
+                steps.add(new Answer.Step(each.getKey() + ": less than the scale shows, from a let-down", ""));
+                continue;
+            }
+            reading += grams.milligrams();
+            steps.add(new Answer.Step(grams.shown(step) + " of " + each.getKey(), new Mass(reading).shown(step)));
+        }
+        return new Answer.Steps(steps);
+    }
+
+    private static final List<String> ORDER =
+            List.of("base", "varnish", "opaque white", "ink", "other", "retarder", "powder", "drier", "tack reducer");
 
     private static Answer charged(
             Answer answer, Replies replies, StudioView studio, Map<String, Double> load, double pool) {
