@@ -72,6 +72,10 @@ final class CalculatorPage {
      */
     public record Group(String id, String title, List<Card> cards) {}
 
+    private static final String DOCUMENTS = "Papers to print";
+    private static final String REPORTS = "Reports of your own plugins";
+    private static final List<String> PAPERS = List.of(DOCUMENTS, REPORTS);
+
     /** What bundled calculators are about, by their package, in the order in which a print is made. */
     private static final Map<String, String> ABOUT = new LinkedHashMap<>();
 
@@ -82,14 +86,16 @@ final class CalculatorPage {
         ABOUT.put("slabside.knife", "Body of ink");
         ABOUT.put("slabside.rolled", "Rollers and blends");
         ABOUT.put("slabside.audit", "What went wrong");
-        ABOUT.put("slabside.documents", "Documents");
+        ABOUT.put("slabside.documents", DOCUMENTS);
     }
 
     private static final String IMPORTERS = "Bring in a file";
-    private static final String REPORTS = "Reports";
     private static final String OTHERS = "From your own plugins";
 
-    Listed list() {
+    /**
+     * @param documents papers only; else all but them
+     */
+    Listed list(boolean documents) {
         Map<String, List<Card>> byTitle = new LinkedHashMap<>();
         ABOUT.values().forEach(title -> byTitle.put(title, new ArrayList<>()));
         for (String title : List.of(REPORTS, OTHERS, IMPORTERS)) {
@@ -100,12 +106,17 @@ final class CalculatorPage {
         }
         List<Group> groups = new ArrayList<>();
         byTitle.forEach((title, cards) -> {
-            if (!cards.isEmpty()) {
+            if (!cards.isEmpty() && documents == PAPERS.contains(title)) {
                 cards.sort(Comparator.comparing(Card::title));
                 groups.add(new Group(title.toLowerCase(Locale.ROOT).replace(' ', '-'), title, List.copyOf(cards)));
             }
         });
-        return new Listed(desk.frame("Calculators", "calculators"), List.copyOf(groups));
+        String title = documents ? "Documents" : "Calculators";
+        return new Listed(desk.frame(title, title.toLowerCase(Locale.ROOT)), List.copyOf(groups));
+    }
+
+    private static String section(Calculator calculator) {
+        return PAPERS.contains(about(calculator)) ? "documents" : "calculators";
     }
 
     private static String about(Calculator each) {
@@ -189,7 +200,7 @@ final class CalculatorPage {
         return new Page(
                 "calculator",
                 new Shown(
-                        desk.frame(calculator.card().title(), "calculators"),
+                        desk.frame(calculator.card().title(), section(calculator)),
                         calculator.card(),
                         form.fields(calculator, replies),
                         answered,

@@ -22,6 +22,8 @@ final class Guard {
     private static final long LET_GO = 4 * LARGEST_MEDIA;
     /** The one place that takes more than a form. */
     static final String ATTACH = "/attach";
+    /** Takes a photo of a label. */
+    static final String FIND = "/find/photo";
     // With "no-referrer" a browser sends "Origin: null" with its own forms, which the guard refuses.
     static final Map<String, String> HEADERS = Map.of(
             "Content-Security-Policy",
@@ -90,8 +92,9 @@ final class Guard {
                 throw refused(ctx, 403, "This was not sent from a page of this studio.");
             }
             String type = ctx.contentType();
-            // A calculator may ask for a file.
+            // A calculator may ask for a file, and a label be found by a photo.
             boolean media = ctx.path().equals(ATTACH)
+                    || ctx.path().equals(FIND)
                     || ctx.path().startsWith("/calculators/") && type != null && type.startsWith("multipart/form-data");
             if (type == null || !type.startsWith(media ? "multipart/form-data" : "application/x-www-form-urlencoded")) {
                 throw refused(ctx, 415, "Send a form.");

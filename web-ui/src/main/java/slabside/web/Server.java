@@ -27,6 +27,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
 import org.eclipse.jetty.ee10.servlet.ServletApiRequest;
+import org.eclipse.jetty.http.BadMessageException;
 import org.eclipse.jetty.server.HttpConnectionFactory;
 import org.eclipse.jetty.server.ServerConnector;
 import slabside.event.EventCodec;
@@ -111,7 +112,15 @@ final class Server implements AutoCloseable {
             config.routes.exception(
                     HttpResponseException.class, (bad, ctx) -> problem(ctx, bad.getStatus(), "No", bad.getMessage()));
             config.routes.exception(Exception.class, (bad, ctx) -> {
-                if (!isGone(ctx)) {
+                if (bad.getCause() instanceof BadMessageException sent) {
+                    // The rest of it lies on this connection still.
+                    ctx.header("Connection", "close");
+                    problem(
+                            ctx,
+                            400,
+                            "That cannot be taken",
+                            "It did not come through whole; send it again (" + sent.getReason() + ").");
+                } else if (!isGone(ctx)) {
                     problem(ctx, 500, "Something went wrong that was not foreseen", bad + Trouble.keep(bad));
                 }
             });
@@ -154,6 +163,7 @@ final class Server implements AutoCloseable {
         CalculatorPage calculators = new CalculatorPage(
                 desk, work, () -> networkAddresses().stream().findFirst().orElse("http://127.0.0.1:" + port(0)));
         AnswerDeeds answers = new AnswerDeeds(desk, calculators);
+        LabelPage labels = new LabelPage(desk);
         HelpPage help = new HelpPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk);
         PluginsPage plugins = new PluginsPage(desk);
@@ -232,8 +242,11 @@ final class Server implements AutoCloseable {
                         ctx -> show(ctx, "answer", things.trace(ctx.pathParam("id"), ctx.queryParamMap()))),
                 get("/thing/{id}/weighings", ctx -> show(ctx, "answer", things.weighings(ctx.pathParam("id")))),
                 get("/stones", ctx -> show(ctx, "stones", stones.list())),
+                get("/find", ctx -> found(ctx, labels.look(Desk.first(ctx.queryParamMap(), "label")))),
+                new Route(HandlerType.POST, "/find/photo", Guard.Access.LOOK, ctx -> found(ctx, labels.photo(ctx))),
                 get("/shelf", ctx -> show(ctx, "shelf", shelf.page())),
-                get("/calculators", ctx -> show(ctx, "calculators", calculators.list())),
+                get("/calculators", ctx -> show(ctx, "calculators", calculators.list(false))),
+                get("/documents", ctx -> show(ctx, "calculators", calculators.list(true))),
                 get("/calculators/{id}", ctx -> {
                     CalculatorPage.Page page = calculators.page(ctx.pathParam("id"), ctx.queryParamMap());
                     show(ctx, page.template(), page.page());
@@ -291,6 +304,12 @@ final class Server implements AutoCloseable {
                         "/static/<file>",
                         Guard.Access.ANYBODY,
                         ctx -> file(ctx, ctx.pathParam("file"))));
+    }
+
+    private void found(Context ctx, LabelPage.Looked looked) {
+        looked.where()
+                .ifPresentOrElse(
+                        where -> ctx.redirect(where, HttpStatus.SEE_OTHER), () -> show(ctx, "label", looked.page()));
     }
 
     private static Route get(String path, Handler handler) {

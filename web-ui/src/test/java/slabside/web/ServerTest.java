@@ -98,6 +98,8 @@ class ServerTest {
                 "/event/5",
                 "/shelf",
                 "/calculators",
+                "/documents",
+                "/find",
                 "/calculators/let-down",
                 "/safekeeping",
                 "/no-such-page",

@@ -120,6 +120,8 @@ class PagesInBrowserTest {
                 "/press",
                 thing("run", "Weir, Slack Water, run 1, the water").replace("/thing/", "/press/"),
                 "/calculators",
+                "/documents",
+                "/find",
                 "/calculators/ink-for-an-edition?surface=flat&width=38&height=52&sheets=50",
                 "/safekeeping",
                 "/plugins",
