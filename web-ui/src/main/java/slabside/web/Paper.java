@@ -109,6 +109,7 @@ final class Paper {
         }
     }
 
+    private static final int LONGEST_FOOT = 60;
     /** Fields that stand one below the other however short they are. */
     private static final int MOST_BELOW = 3;
 
@@ -128,6 +129,14 @@ final class Paper {
             }
         }
         return together;
+    }
+
+    /** As much of a title as goes onto one line at the foot. */
+    static String brief(String title) {
+        int letters = title.codePointCount(0, title.length());
+        return letters <= LONGEST_FOOT
+                ? title
+                : title.substring(0, title.offsetByCodePoints(0, LONGEST_FOOT - 1)) + "…";
     }
 
     /** Whether a table is to be ticked off by hand, and needs room for it. */

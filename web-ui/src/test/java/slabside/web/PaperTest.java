@@ -236,6 +236,27 @@ class PaperTest {
         assertTrue(csv.contains("read it &") && csv.contains("timer,Spread,60"), csv);
     }
 
+    /** Every letter that is drawn lies on its sheet. */
+    private static void inside(byte[] pdf, String what) throws IOException {
+        try (PDDocument document = Loader.loadPDF(pdf)) {
+            List<String> outside = new ArrayList<>();
+            PDFTextStripper stripper = new PDFTextStripper() {
+                @Override
+                protected void processTextPosition(TextPosition text) {
+                    if (text.getX() < 0
+                            || text.getX() + text.getWidth() > text.getPageWidth()
+                            || text.getY() < 0
+                            || text.getY() > text.getPageHeight()) {
+                        outside.add(text.getUnicode() + " at " + text.getX() + ", " + text.getY());
+                    }
+                    super.processTextPosition(text);
+                }
+            };
+            stripper.getText(document);
+            assertEquals(List.of(), outside.stream().limit(5).toList(), what);
+        }
+    }
+
     @Test
     void letters_of_any_kind_break_nothing() throws IOException {
         for (String odd : List.of(
@@ -245,7 +266,13 @@ class PaperTest {
                 "]]> --> &#0; </style></body>",
                 "→ ⌀ µ σ ₂ Δ ≤",
                 "a".repeat(4_000),
+                "A very long title of an edition, as artists like them, ".repeat(12),
                 "")) {
+            for (Paper.Size size : Paper.Size.values()) {
+                inside(
+                        Paper.as("pdf", everything(odd), CARD, new Paper.Sheet(size, "", "")),
+                        odd.substring(0, Math.min(20, odd.length())) + " on " + size);
+            }
             byte[] pdf = Paper.as("pdf", everything(odd), CARD);
             assertTrue(text(pdf).contains("An empty table"), odd);
             assertFalse(Drawn.as("json", everything(odd)).isEmpty());
