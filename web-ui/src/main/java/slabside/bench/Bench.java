@@ -112,7 +112,8 @@ public final class Bench {
                 row(each.what() + ", p50", each.millis(50), "ms", "", "");
                 row(each.what() + ", p99", each.millis(99), "ms", "", "at most 100 ms");
             }
-            long[] audited = AuditTimed.measure(whole);
+            ThingId edition = AuditTimed.printed(whole);
+            long[] audited = AuditTimed.measure(whole, edition);
             row("audit of 8 runs of 120 pulls, asked first", audited[0] / 1e6, "ms", "", "at most 1000 ms");
             row("audit of 8 runs of 120 pulls, p50", audited[audited.length / 2] / 1e6, "ms", "", "");
             row(
@@ -121,6 +122,18 @@ public final class Bench {
                     "ms",
                     "",
                     "at most 1000 ms");
+            PapersTimed papers = new PapersTimed(whole, pages.address());
+            PapersTimed.Made sheets = papers.edition(edition);
+            row(
+                    "documentation and run sheets of 8 runs of 120 sheets",
+                    sheets.time() / 1e6,
+                    "ms",
+                    "",
+                    "at most 5000 ms");
+            row("their size", sheets.bytes() / 1e6, "MB", "", "at most 2 MB");
+            PapersTimed.Made labels = papers.labels();
+            row("500 labels", labels.time() / 1e6, "ms", "", "at most 10000 ms");
+            row("their size", labels.bytes() / 1e6, "MB", "", "");
             HelperTimed.Times helper = HelperTimed.measure(whole);
             row("a plugin's process, first call", helper.first() / 1e6, "ms", "", "at most 400 ms");
             row("a plugin's process, call of nothing, p50", helper.nothing() / 1e6, "ms", "", "");

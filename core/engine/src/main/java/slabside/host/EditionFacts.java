@@ -35,7 +35,6 @@ import slabside.event.StoneEvent;
 import slabside.event.ThingId;
 import slabside.event.Treatment;
 import slabside.event.Why;
-import slabside.plugin.StudioView;
 import slabside.views.Role;
 import slabside.views.StoryKey;
 import slabside.views.Told;
@@ -269,12 +268,17 @@ public final class EditionFacts {
 
     /** What gives the inks of a run their colour, can by can. */
     private Optional<String> lots(Run run) {
-        String said = new InkUse(views, runs, material -> new StudioView.Material(material.text(), "", "", ""))
-                .of(run).lots().stream()
-                        .map(lot -> lot(new ThingId(lot.material().id()), new ThingId(lot.lot())))
-                        .filter(words -> !words.isEmpty())
-                        .distinct()
-                        .collect(Collectors.joining("; "));
+        Map<Integer, Run.Pull> lastOfBatch = new TreeMap<>();
+        run.pulls().forEach(pull -> lastOfBatch.put(pull.batch(), pull));
+        // What came onto slab and roller in a batch is there still at its last pull.
+        String said = lastOfBatch.values().stream()
+                .flatMap(pull ->
+                        pull.loading().stream().map(load -> runs.ledger().at(load.load(), pull.key())))
+                .flatMap(load -> load.byLot().stream())
+                .map(part -> lot(runs.ledger().material(part.id()), part.id()))
+                .filter(words -> !words.isEmpty())
+                .distinct()
+                .collect(Collectors.joining("; "));
         return said.isEmpty() ? Optional.empty() : Optional.of(said);
     }
 
