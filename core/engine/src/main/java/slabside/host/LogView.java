@@ -500,7 +500,7 @@ final class LogView implements StudioView {
     public Answer rebuilt(String vessel, Mass batch) {
         ThingId mix = views.canonical(id(vessel));
         Rebuild.Moment moment = Rebuild.usual(views, mix);
-        return new Answers(views, runs, shelf, names, ZoneId.systemDefault())
+        return new Answers(views, runs, shelf, this::unnamed, ZoneId.systemDefault())
                 .rebuild(
                         Rebuild.of(views, runs.ledger(), shelf, runs.ledger().at(mix, moment.key()), batch, step.get()),
                         moment.words());
