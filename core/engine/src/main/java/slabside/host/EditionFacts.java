@@ -269,7 +269,9 @@ public final class EditionFacts {
     /** What gives the inks of a run their colour, can by can. */
     private Optional<String> lots(Run run) {
         Map<Integer, Run.Pull> lastOfBatch = new TreeMap<>();
-        run.pulls().forEach(pull -> lastOfBatch.put(pull.batch(), pull));
+        run.pulls().stream()
+                .filter(pull -> pull.event().mode() == PullMode.EDITION)
+                .forEach(pull -> lastOfBatch.put(pull.batch(), pull));
         // What came onto slab and roller in a batch is there still at its last pull.
         String said = lastOfBatch.values().stream()
                 .flatMap(pull ->

@@ -150,6 +150,17 @@ class FieldListsTest {
         assertTrue(facts.get("Impressions/Destroyed").value().orElse("").startsWith("2 ("));
         assertEquals(
                 Optional.of("pencil"), facts.get("Signature and chop/Medium").value());
+        for (int run = 1; run <= 5; run++) {
+            assertTrue(
+                    facts.get("Run " + run + "/Ink lots, lightfastness as the maker states it")
+                            .value()
+                            .orElse("")
+                            .contains("lightfastness"),
+                    "the lots of run " + run);
+        }
+        assertEquals(
+                Optional.of("AP 1/4, AP 2/4, AP 3/4, AP 4/4: at the workshop"),
+                facts.get("Proofs and copies, in whose hands/Artist's proofs").value());
         for (String run : List.of("1, plate 1", "3, plate 3", "5, stone 15")) {
             assertTrue(facts.get("What became of stones and plates/Run " + run)
                     .value()

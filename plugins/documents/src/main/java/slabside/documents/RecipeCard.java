@@ -73,6 +73,11 @@ public final class RecipeCard implements Report {
         if (!tests.isEmpty()) {
             answer = answer.table("Tests and judgements", List.of("what was said"), tests);
         }
+        answer = answer.with(
+                        new Answer.Boxes("Dabs of it", List.of("wet", "dry, after 24 h", "over black", "as printed")))
+                .with(new Answer.Fields(
+                        "",
+                        List.of(new Answer.Field("Next time", Said.field("log.annotated", "words", id, studio), ""))));
         Mixed mix = Mixed.of(id, MIX.label(), studio);
         if (mix.isColoured()) {
             answer = answer.with(new Answer.Swatches(
@@ -83,11 +88,7 @@ public final class RecipeCard implements Report {
                             mix.film().times(replies.to(Sheets.FILM)).over(Known.white(PAPER))))));
             answer = Sheets.honest(answer, List.of(mix));
         }
-        return answer.with(
-                        new Answer.Boxes("Dabs of it", List.of("wet", "dry, after 24 h", "over black", "as printed")))
-                .with(new Answer.Fields(
-                        "",
-                        List.of(new Answer.Field("Next time", Said.field("log.annotated", "words", id, studio), ""))));
+        return answer;
     }
 
     /** For what it was mixed and when, on which paper and in which light it was agreed, and the packets that were kept of it. */
