@@ -84,8 +84,7 @@ final class Letters {
         for (int i = 0; i < html.length(); ) {
             char c = html.charAt(i);
             if (c == '<') {
-                int end = html.indexOf('>', i);
-                String tag = html.substring(i, end < 0 ? html.length() : end + 1);
+                String tag = html.substring(i, end(html, i));
                 String name = tag.toLowerCase(Locale.ROOT);
                 drawing += name.startsWith("<svg") ? 1 : name.startsWith("</svg") ? -1 : 0;
                 told = name.startsWith("<title") || name.startsWith("<style")
@@ -102,6 +101,23 @@ final class Letters {
         Map<String, File> fonts = new LinkedHashMap<>();
         used.forEach((file, family) -> fonts.put(family, file));
         return new Printable(out.toString(), fonts);
+    }
+
+    /** Behind the end of a tag; a sign that ends tags may stand in the value of an attribute. */
+    private static int end(String html, int from) {
+        char quote = 0;
+        for (int i = from; i < html.length(); i++) {
+            char c = html.charAt(i);
+            if (quote == 0 && c == '>') {
+                return i + 1;
+            }
+            if (quote == 0 && (c == '"' || c == '\'')) {
+                quote = c;
+            } else if (c == quote) {
+                quote = 0;
+            }
+        }
+        return html.length();
     }
 
     private boolean isEmbedded(int letter) {

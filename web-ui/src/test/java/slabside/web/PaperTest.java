@@ -291,10 +291,10 @@ class PaperTest {
         Letters letters =
                 new Letters(() -> List.of(folder.resolve("no font at all.ttf").toUri(), font.toUri()));
         Letters.Printable page = letters.printable(
-                "<html><head><title>\u05d0\u77f3</title></head><p class=\"\u77f3\">é \u05d0 \u77f3\ud83c\udfa8\ufe0f</p>"
+                "<html><head><title>\u05d0\u77f3</title></head><p class=\"a > \u77f3\">é \u05d0 \u77f3\ud83c\udfa8\ufe0f</p>"
                         + "<svg><text>\u05d0\u77f3</text></svg>");
         assertEquals(
-                "<html><head><title>\u05d0\u77f3</title></head><p class=\"\u77f3\">é \u05d0 "
+                "<html><head><title>\u05d0\u77f3</title></head><p class=\"a > \u77f3\">é \u05d0 "
                         + "<span class=\"letter\">U+77F3</span><span class=\"letter\">U+1F3A8</span>\ufe0f</p>"
                         + "<svg><text>U+05D0U+77F3</text></svg>",
                 page.html());

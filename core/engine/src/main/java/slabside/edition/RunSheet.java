@@ -35,12 +35,15 @@ public final class RunSheet {
 
     private static final Pattern BETWEEN = Pattern.compile("[;\\n]|(?<!\\d),|,(?!\\d)");
     private static final Pattern PULLS = Pattern.compile(
-            "(\\d{1,5})(?:\\s*(?:-|–|…|\\.\\.|to)\\s*(\\d{1,5}))?\\s+(good|query|spoiled|spoilt)(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?");
+            "(\\d{1,5})(?:\\s*(?:-|–|…|\\.\\.|to)\\s*(\\d{1,5}))?\\s+(good|query|spoiled|spoilt)(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?",
+            Pattern.CASE_INSENSITIVE);
     private static final Pattern AGAIN = Pattern.compile(
-            "second\\s+hit\\s+of\\s+(\\d{1,5})(?:\\s+(good|query|spoiled|spoilt))?(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?");
+            "second\\s+hit\\s+of\\s+(\\d{1,5})(?:\\s+(good|query|spoiled|spoilt))?(?:\\s+(\\d{1,3})\\s+pass(?:es)?)?(?:\\s*\\(([^)]*)\\))?",
+            Pattern.CASE_INSENSITIVE);
     private static final String AT = "(?:\\s+(?:at|before)\\s+(\\d{1,5}))?";
     private static final String SIDE = "(?:(\\s+a\\s+side)|\\s+on\\s+side\\s+(\\d))?";
-    private static final Pattern FIRST = Pattern.compile("(\\d{1,3})\\s+(newsprint|proofs?)" + AT);
+    private static final Pattern FIRST =
+            Pattern.compile("(\\d{1,3})\\s+(newsprint|proofs?)" + AT, Pattern.CASE_INSENSITIVE);
     private static final Pattern CHARGE = Pattern.compile("charged\\s+(.+?)" + SIDE + "(?:\\s+of\\s+(.+?))?" + AT);
     private static final Pattern WASH_UP = Pattern.compile("washed\\s+up\\s+(.+?)" + SIDE);
     private static final Pattern NOTE = Pattern.compile("(.+?)\\s+(?:at|before)\\s+(\\d{1,5})");
@@ -85,21 +88,20 @@ public final class RunSheet {
     }
 
     private void line(String line) {
-        String small = line.toLowerCase(Locale.ROOT);
-        Matcher found = PULLS.matcher(small);
+        Matcher found = PULLS.matcher(line);
         if (found.matches()) {
             pulled(line, found);
             return;
         }
-        found = AGAIN.matcher(small);
+        found = AGAIN.matcher(line);
         if (found.matches()) {
             again(line, found);
             return;
         }
-        found = FIRST.matcher(small);
+        found = FIRST.matcher(line);
         if (found.matches()) {
             List<PullMode> before = firsts.computeIfAbsent(at(found.group(3)), n -> new ArrayList<>());
-            PullMode mode = found.group(2).equals("newsprint") ? PullMode.NEWSPRINT : PullMode.PROOF;
+            PullMode mode = found.group(2).equalsIgnoreCase("newsprint") ? PullMode.NEWSPRINT : PullMode.PROOF;
             for (int i = 0; i < Integer.parseInt(found.group(1)); i++) {
                 before.add(mode);
             }
@@ -163,12 +165,10 @@ public final class RunSheet {
 
     /** Grade, passes and faults, in three groups one after the other. */
     private static Pulls pulls(Matcher found, int group) {
-        String grade = found.group(group);
+        String grade = found.group(group) == null ? "good" : found.group(group).toLowerCase(Locale.ROOT);
         String faults = found.group(group + 2);
         return new Pulls(
-                grade == null || grade.equals("good")
-                        ? PressGrade.GOOD
-                        : grade.equals("query") ? PressGrade.QUERY : PressGrade.SPOILED,
+                grade.equals("good") ? PressGrade.GOOD : grade.equals("query") ? PressGrade.QUERY : PressGrade.SPOILED,
                 found.group(group + 1) == null ? null : Integer.valueOf(found.group(group + 1)),
                 faults == null
                         ? List.of()

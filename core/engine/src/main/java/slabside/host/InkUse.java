@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
@@ -41,11 +42,23 @@ final class InkUse {
         this.materials = materials;
     }
 
-    /** The inks of a run: its mixes and what lay on slab, roller and stone count as one. */
-    StudioView.RunInk of(Run run) {
+    /** The inks of some runs, in their order. What one took over from another is counted there and named here. */
+    List<StudioView.RunInk> of(List<Run> together) {
+        Map<ThingId, Run> owners = new LinkedHashMap<>();
+        together.forEach(run -> inside(run).forEach(vessel -> owners.putIfAbsent(vessel, run)));
+        return together.stream().map(run -> of(run, owners)).toList();
+    }
+
+    /** Mixes of a run, and what lay on its slab, roller and stone. */
+    private Set<ThingId> inside(Run run) {
         Set<ThingId> inside = new LinkedHashSet<>();
         views.thingsOf("mix", run.id(), MOST_MIXES).forEach(mix -> inside.add(mix.id()));
         inside.addAll(runs.ledger().loads(run.id()));
+        return inside;
+    }
+
+    private StudioView.RunInk of(Run run, Map<ThingId, Run> owners) {
+        Set<ThingId> inside = inside(run);
         Map<ThingId, Uncertain> lots = new LinkedHashMap<>();
         List<String> gaps = new ArrayList<>();
         for (ThingId vessel : inside) {
@@ -53,9 +66,17 @@ final class InkUse {
                 if (!step.to().equals(vessel) || inside.contains(step.from())) {
                     continue;
                 }
+                Run owner = owners.get(step.from());
                 if (step.grams().isEmpty()) {
                     gaps.add("how much of " + views.name(step.from()) + " went into " + views.name(vessel)
-                            + " was not written down");
+                            + " was not written down; what is shown is of what was");
+                } else if (owner != null && !owner.id().equals(run.id())) {
+                    gaps.add(String.format(
+                            Locale.ROOT,
+                            "%.2f g came from %s, whose materials count for %s",
+                            step.grams().get().value(),
+                            views.name(step.from()),
+                            views.name(owner.id())));
                 } else {
                     came(lots, step, step.grams().get());
                 }

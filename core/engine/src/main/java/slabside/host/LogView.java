@@ -508,10 +508,9 @@ final class LogView implements StudioView {
 
     @Override
     public List<RunInk> inkOf(String runOrEdition) {
-        InkUse use = inkUse();
         List<String> of = runsOf(runOrEdition);
-        return (of.isEmpty() ? List.of(runOrEdition) : of)
-                .stream().flatMap(run -> printable(run).stream()).map(use::of).toList();
+        return inkUse().of((of.isEmpty() ? List.of(runOrEdition) : of)
+                .stream().flatMap(run -> printable(run).stream()).toList());
     }
 
     private InkUse inkUse() {

@@ -31,7 +31,8 @@ public final class DrawerList implements Report {
         Map<String, List<List<String>>> rows = new TreeMap<>();
         Map<String, List<String>> ids = new TreeMap<>();
         int count = 0;
-        for (StudioView.Thing thing : studio.find("packet", "")) {
+        List<StudioView.Thing> found = studio.find("packet", "");
+        for (StudioView.Thing thing : found) {
             StudioView.Composition in = studio.composition(thing.id());
             if (in.grams().value() < LEAST && in.gaps().isEmpty()) {
                 continue;
@@ -62,7 +63,7 @@ public final class DrawerList implements Report {
                             "☐"));
             ids.computeIfAbsent(shown, any -> new ArrayList<>()).add(thing.id());
         }
-        Answer answer = Answer.titled("Drawer list");
+        Answer answer = Said.cut(Answer.titled("Drawer list"), found, "packets");
         if (rows.isEmpty()) {
             return answer.text("No packet holds ink, as far as is written down.");
         }

@@ -57,7 +57,7 @@ final class InkTables {
         Answer told = answer.table(caption, headings, rows);
         for (StudioView.RunInk run : runs) {
             for (String gap : run.gaps()) {
-                told = told.caution(gap + "; what is shown is of what was written down.");
+                told = told.caution(run.name() + ": " + gap + ".");
             }
         }
         return told;

@@ -63,6 +63,7 @@ public final class Labels implements Report {
             labels.add(new Answer.Label("", "", "", List.of(), ""));
         }
         int empty = labels.size();
+        List<StudioView.Thing> found = List.of();
         if (replies.maybe(ONE).isPresent()) {
             String id = replies.to(ONE);
             for (String kind : List.of("packet", "can", "mix")) {
@@ -70,13 +71,14 @@ public final class Labels implements Report {
             }
         } else {
             String kind = replies.to(WHAT).equals(CANS) ? "can" : "packet";
-            for (StudioView.Thing thing : studio.find(kind, "")) {
+            found = studio.find(kind, "");
+            for (StudioView.Thing thing : found) {
                 if (studio.composition(thing.id()).grams().value() > 0 && labels.size() < MOST + empty) {
                     labels.add(label(thing, studio));
                 }
             }
         }
-        Answer answer = Answer.titled("Labels");
+        Answer answer = Said.cut(Answer.titled("Labels"), found, "cans or packets");
         if (labels.size() == empty) {
             return answer.text("There is nothing to label: no such can or packet holds ink.");
         }

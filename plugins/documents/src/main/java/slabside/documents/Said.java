@@ -9,6 +9,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
 import slabside.measure.Uncertain;
+import slabside.plugin.Answer;
 import slabside.plugin.StudioView;
 
 /** Numbers and days as papers show them, and what was said last of a thing. */
@@ -70,6 +71,14 @@ final class Said {
         return last(type, thing, studio)
                 .map(moment -> moment.fields().at(field).text())
                 .orElse("");
+    }
+
+    /** Says so when there were more things than a list can hold. */
+    static Answer cut(Answer answer, List<StudioView.Thing> found, String what) {
+        return found.size() < StudioView.PAGE
+                ? answer
+                : answer.caution("Only the newest " + StudioView.PAGE + " " + what
+                        + " were looked at; there may be more that are older.");
     }
 
     /** A thing by its id, whatever it is. */

@@ -53,16 +53,20 @@ public final class StockList implements Report {
         List<Can> cans = new ArrayList<>();
         Map<String, Double> left = new TreeMap<>();
         Map<String, Double> used = new TreeMap<>();
-        for (StudioView.Thing thing : studio.find("can", "")) {
+        Map<String, StudioView.Material> materials = new TreeMap<>();
+        studio.materials().forEach(material -> materials.put(material.id(), material));
+        List<StudioView.Thing> found = studio.find("can", "");
+        for (StudioView.Thing thing : found) {
             StudioView.Composition in = studio.composition(thing.id());
-            String material = in.shares().stream()
-                    .map(share -> share.material().name())
+            // An empty can holds no material, but it was received as one.
+            StudioView.Material of = in.shares().stream()
+                    .map(StudioView.Share::material)
                     .findFirst()
-                    .orElse(thing.name());
-            String role = in.shares().stream()
-                    .map(share -> share.material().role())
-                    .findFirst()
-                    .orElse("");
+                    .or(() -> Optional.ofNullable(
+                            materials.get(Said.field("shelf.can-received", "material", thing.id(), studio))))
+                    .orElse(new StudioView.Material(thing.id(), thing.name(), "", ""));
+            String material = of.name();
+            String role = of.role();
             boolean finished =
                     Said.last("shelf.can-finished", thing.id(), studio).isPresent();
             double grams = finished ? 0 : Math.max(0, in.grams().value());
@@ -82,8 +86,8 @@ public final class StockList implements Report {
         if (left.isEmpty()) {
             return Answer.titled("Stock").text("No can is written down.");
         }
-        Answer answer =
-                Answer.titled("Stock").text("As of the last ink that was written down, " + Said.day(now, studio) + ".");
+        Answer answer = Said.cut(Answer.titled("Stock"), found, "cans")
+                .text("As of the last ink that was written down, " + Said.day(now, studio) + ".");
         List<List<String>> order = order(left, used, replies.to(MONTHS));
         answer = order.isEmpty()
                 ? answer.heading("To order").text("Nothing, as far as use in the last year tells.")

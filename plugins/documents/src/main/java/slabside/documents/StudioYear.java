@@ -20,6 +20,8 @@ public final class StudioYear implements Report {
     private static final Question<Integer> YEAR =
             Question.count("year", "Year", 1900, 2200).preset(Year.now().toString(), Question.Origin.ASSUMPTION);
 
+    private static final List<String> MIXED = List.of("mix", "load", "packet");
+
     @Override
     public Card card() {
         return new Card("studio-year", "Studio year", "What was printed in this year, and what became of the ink?");
@@ -49,12 +51,9 @@ public final class StudioYear implements Report {
         answer = answer.quantity("Received", sum(flows, flow -> flow.from().equals("supply")), "g", "into cans")
                 .quantity(
                         "Mixed",
-                        sum(
-                                flows,
-                                flow -> flow.from().equals("can")
-                                        && !flow.into().equals("waste")),
+                        sum(flows, flow -> flow.from().equals("can") && MIXED.contains(flow.into())),
                         "g",
-                        "out of cans")
+                        "out of cans into mixes, or straight onto a slab")
                 .quantity("Printed", onPaper, "g", "pulls, newsprint and proofs × what a pull of their run took")
                 .quantity("Washed up", sum(flows, flow -> flow.into().equals("wash-up")), "g", "off slab and roller")
                 .quantity("Wrapped and kept", sum(flows, flow -> flow.into().equals("packet")), "g", "into packets")
