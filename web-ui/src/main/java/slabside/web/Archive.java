@@ -26,6 +26,7 @@ import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import slabside.event.LogEvent;
+import slabside.log.Head;
 import slabside.log.Transfer;
 import slabside.log.Verification;
 import slabside.measure.BadInput;
@@ -92,12 +93,16 @@ final class Archive {
     private Made fill(Path folder, boolean withPapers) throws IOException {
         progress.at(0, "verifying the log");
         Verification verified = studio.log().verify();
-        long events;
+        List<Head> last;
         try (OutputStream lines = out(folder.resolve("log.jsonl"));
                 OutputStream hashes = out(folder.resolve("log.hashes"))) {
-            events = Transfer.export(studio.log(), lines, hashes);
+            last = Transfer.export(studio.log(), lines, hashes);
         }
-        String heads = studio.log().heads().stream()
+        long events;
+        try (Stream<String> lines = Files.lines(folder.resolve("log.hashes"))) {
+            events = lines.count();
+        }
+        String heads = last.stream()
                 .map(head -> head.origin() + " " + head.oseq() + " " + head.hash() + "\n")
                 .sorted()
                 .collect(Collectors.joining());
@@ -224,6 +229,10 @@ final class Archive {
             return true;
         } catch (BadInput refused) {
             notMade.add(wanted.name + ": " + refused.getMessage());
+            return false;
+        } catch (RuntimeException broken) {
+            // One paper that breaks must not cost the archive; it is named in the text and on the screen.
+            notMade.add(wanted.name + ": it broke: " + broken);
             return false;
         }
     }

@@ -22,6 +22,7 @@ import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import javax.imageio.ImageIO;
+import javax.imageio.ImageReadParam;
 import javax.imageio.ImageReader;
 import javax.imageio.stream.ImageInputStream;
 import slabside.measure.BadInput;
@@ -33,6 +34,7 @@ final class LabelPage {
     /** Pixels along a side to which a photo is made smaller before it is read; a code of a label is read well at both. */
     private static final int[] SIDES = {1_600, 900, 2_600};
 
+    private static final int LARGEST_SIDE = 2_600;
     private static final long MOST_PIXELS = 60_000_000;
     private static final Pattern LED_TO = Pattern.compile("(?:.*/thing/)?([A-Za-z0-9][A-Za-z0-9:._-]{0,79})");
 
@@ -110,7 +112,8 @@ final class LabelPage {
         }
     }
 
-    private static BufferedImage image(InputStream in) throws IOException {
+    /** One at a time, for a picture takes much more room unpacked. */
+    private static synchronized BufferedImage image(InputStream in) throws IOException {
         try (ImageInputStream stream = ImageIO.createImageInputStream(in)) {
             var readers = ImageIO.getImageReaders(stream);
             if (!readers.hasNext()) {
@@ -120,10 +123,17 @@ final class LabelPage {
             try {
                 reader.setInput(stream);
                 // Asked before anything is unpacked, for a small file may hold a huge picture.
+                int longest = Math.max(reader.getWidth(0), reader.getHeight(0));
                 if ((long) reader.getWidth(0) * reader.getHeight(0) > MOST_PIXELS) {
                     throw new IOException("it has more than 60 million pixels");
                 }
-                return reader.read(0);
+                ImageReadParam param = reader.getDefaultReadParam();
+                int every = Math.max(1, longest / LARGEST_SIDE);
+                param.setSourceSubsampling(every, every, 0, 0);
+                return reader.read(0, param);
+            } catch (RuntimeException broken) {
+                // Readers of pictures throw all sorts of things at a file that is cut or made to harm.
+                throw new IOException("it is cut or broken", broken);
             } finally {
                 reader.dispose();
             }

@@ -53,6 +53,8 @@ final class Letters {
     /** What of a font was looked up before; a file that is no readable font has none. */
     private final Map<File, Optional<CmapLookup>> seen = new LinkedHashMap<>();
 
+    private boolean looked;
+
     /**
      * @param files where fonts of the machine lie
      */
@@ -167,7 +169,8 @@ final class Letters {
 
     /** Upright fonts of normal weight first, in one order on every run. */
     private List<File> candidates() {
-        if (seen.isEmpty()) {
+        if (!looked) {
+            looked = true;
             files.get().stream()
                     .map(uri -> Path.of(uri).toFile())
                     .filter(file -> file.getName().toLowerCase(Locale.ROOT).endsWith(".ttf"))

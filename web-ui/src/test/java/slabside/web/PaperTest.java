@@ -237,7 +237,7 @@ class PaperTest {
     }
 
     /** Every letter that is drawn lies on its sheet. */
-    private static void inside(byte[] pdf, String what) throws IOException {
+    static void inside(byte[] pdf, String what) throws IOException {
         try (PDDocument document = Loader.loadPDF(pdf)) {
             List<String> outside = new ArrayList<>();
             PDFTextStripper stripper = new PDFTextStripper() {

@@ -153,22 +153,29 @@ class PapersCheckedTest {
     void the_numbers_on_paper_are_those_of_the_answer(Asked asked) throws IOException {
         Answer answer = asked.answer();
         String text;
-        try (PDDocument document = Loader.loadPDF(asked.pdf(answer))) {
-            // Everything that is drawn lies within its sheet.
+        byte[] pdf = asked.pdf(answer);
+        PaperTest.inside(pdf, asked.toString());
+        try (PDDocument document = Loader.loadPDF(pdf)) {
             text = plain(new PDFTextStripper().getText(document));
         }
-        String json = plain(Drawn.as("json", answer).replace("\\\"", "\""));
         List<String> said = said(answer.blocks());
         assertFalse(said.isEmpty());
         for (String each : said) {
             assertTrue(text.contains(plain(each)), each + " is on paper: " + text);
         }
+        // Cells in their order: a row whose cells are short stands on one line.
         for (Answer.Block block : answer.blocks()) {
-            if (block instanceof Answer.Table table) {
-                table.rows().forEach(row -> row.forEach(cell -> assertTrue(json.contains(plain(cell)), cell)));
+            if (block instanceof Answer.Table table && asked.size != Paper.Size.A5) {
+                for (List<String> row : table.rows()) {
+                    if (row.stream().allMatch(cell -> cell.length() <= SHORT && !cell.equals("☐"))) {
+                        assertTrue(text.contains(plain(String.join("", row))), row + " in its order: " + text);
+                    }
+                }
             }
         }
     }
+
+    private static final int SHORT = 9;
 
     private static boolean has(String tool) {
         try {

@@ -448,9 +448,17 @@ public interface StudioView {
      * @param pulls for the edition, second hits and newsprint not counted
      * @param proofs newsprint counted
      * @param grams on paper
+     * @param learned from the balance of the run; else taken from past runs or assumed
      */
     record PrintedThen(
-            String run, String name, String edition, String editionName, int pulls, int proofs, double grams) {}
+            String run,
+            String name,
+            String edition,
+            String editionName,
+            int pulls,
+            int proofs,
+            double grams,
+            boolean learned) {}
 
     /**
      * A run in the words of the run sheet that can be written down in bulk.
@@ -475,6 +483,9 @@ public interface StudioView {
 
     /** What is in a vessel now. */
     Composition composition(String vessel);
+
+    /** What is left in a can, mix or packet, counted from its last weighing; empty when that cannot be known. */
+    Optional<Uncertain> left(String vessel);
 
     /** What was in a vessel at the end of a millisecond since 1970 UTC. */
     Composition compositionAt(String vessel, long millis);

@@ -88,7 +88,9 @@ public record Run(
                 cleanedUp = false;
             } else if (told.event() instanceof PressEvent.Pulled pulled) {
                 ThingId sheet = pulled.sheet();
-                boolean again = pulled.mode() == PullMode.EDITION && sheet != null && !sheets.add(sheet);
+                // A second hit of a sheet without a code is told by its own word alone.
+                boolean again = pulled.mode() == PullMode.EDITION
+                        && (sheet == null ? Boolean.TRUE.equals(pulled.secondHit()) : !sheets.add(sheet));
                 boolean counts = pulled.mode() == PullMode.EDITION && !again;
                 number += counts ? 1 : 0;
                 int shown = pulled.mode() == PullMode.EDITION ? number : 0;

@@ -44,9 +44,11 @@ public final class RunSheet {
     private static final String SIDE = "(?:(\\s+a\\s+side)|\\s+on\\s+side\\s+(\\d))?";
     private static final Pattern FIRST =
             Pattern.compile("(\\d{1,3})\\s+(newsprint|proofs?)" + AT, Pattern.CASE_INSENSITIVE);
-    private static final Pattern CHARGE = Pattern.compile("charged\\s+(.+?)" + SIDE + "(?:\\s+of\\s+(.+?))?" + AT);
-    private static final Pattern WASH_UP = Pattern.compile("washed\\s+up\\s+(.+?)" + SIDE);
-    private static final Pattern NOTE = Pattern.compile("(.+?)\\s+(?:at|before)\\s+(\\d{1,5})");
+    private static final Pattern CHARGE =
+            Pattern.compile("charged\\s+(.+?)" + SIDE + "(?:\\s+of\\s+(.+?))?" + AT, Pattern.CASE_INSENSITIVE);
+    private static final Pattern WASH_UP = Pattern.compile("washed\\s+up\\s+(.+?)" + SIDE, Pattern.CASE_INSENSITIVE);
+    private static final Pattern NOTE =
+            Pattern.compile("(.+?)\\s+(?:at|before)\\s+(\\d{1,5})", Pattern.CASE_INSENSITIVE);
 
     private record Pulls(PressGrade grade, @Nullable Integer passes, List<String> faults) {}
 

@@ -4,7 +4,9 @@ import static java.util.Objects.requireNonNull;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -51,6 +53,7 @@ public record Tally(String text, List<Told> besides) {
 
         private int to;
         private String kind = "";
+        private final Set<Integer> again = new HashSet<>();
         /** Something was pulled. */
         private boolean begun;
 
@@ -63,7 +66,7 @@ public record Tally(String text, List<Told> besides) {
         Tally write() {
             List<Told> story = new ArrayList<>(views.of(run.id(), Set.of(Role.NOTED), StoryKey.LAST));
             story.addAll(pulls.keySet());
-            run.loads().forEach(load -> story.addAll(views.of(load, Set.of(Role.IN, Role.OUT), StoryKey.LAST)));
+            loads().forEach(load -> story.addAll(views.of(load, Set.of(Role.IN, Role.OUT), StoryKey.LAST)));
             List<Told> inOrder = story.stream()
                     .filter(told -> !(told.event() instanceof PressEvent.Pulled) || pulls.containsKey(told))
                     .filter(told -> told.event() instanceof PressEvent.Pulled
@@ -88,6 +91,16 @@ public record Tally(String text, List<Told> besides) {
             }
             close();
             return new Tally(String.join("; ", counted(parts)), besides);
+        }
+
+        /** Everything that ever stood for slab, roller and stone of the run. */
+        private Set<ThingId> loads() {
+            Set<ThingId> loads = new LinkedHashSet<>();
+            views.of(run.id(), Set.of(Role.PRESS), StoryKey.LAST).stream()
+                    .filter(told -> told.event() instanceof PressEvent.RunStarted)
+                    .flatMap(told -> ((PressEvent.RunStarted) told.event()).loads().stream())
+                    .forEach(load -> loads.add(views.canonical(load.load())));
+            return loads;
         }
 
         /** With several newsprint pulls or proofs in a row told as one. */
@@ -127,10 +140,16 @@ public record Tally(String text, List<Told> besides) {
         private void pull(Told told, int next) {
             Run.Pull pull = requireNonNull(pulls.get(told));
             PressEvent.Pulled event = pull.event();
-            if (event.mode() == PullMode.CANCELLATION
-                    || event.faults().stream().anyMatch(fault -> fault.matches(".*[,;()\n].*"))) {
+            if (event.mode() == PullMode.CANCELLATION || !isEdition(pull) && next == 0 && to > 0) {
                 besides.add(told);
                 return;
+            }
+            List<String> faults = event.faults().stream()
+                    .filter(fault -> !fault.matches("(?s).*[,;()\n].*"))
+                    .toList();
+            if (faults.size() < event.faults().size()) {
+                // Its pull is told all the same, so that the numbers have no gap.
+                besides.add(told);
             }
             begun = true;
             if (!isEdition(pull)) {
@@ -140,11 +159,9 @@ public record Tally(String text, List<Told> besides) {
             }
             String words = slabside.event.EventCodec.word(event.grade())
                     + (event.passes() == null ? "" : " " + event.passes() + " passes")
-                    + (event.faults().isEmpty()
-                            ? ""
-                            : event.faults().stream().collect(Collectors.joining(", ", " (", ")")));
+                    + (faults.isEmpty() ? "" : faults.stream().collect(Collectors.joining(", ", " (", ")")));
             if (isSecond(pull)) {
-                if (pull.number() == to) {
+                if (pull.number() == to && again.add(to)) {
                     close();
                     parts.add("second hit of " + to + " " + words);
                 } else {
@@ -201,7 +218,7 @@ public record Tally(String text, List<Told> besides) {
             String words = noted.words();
             boolean plain = words != null
                     && words.matches("[^;\n,()]+")
-                    && !words.matches("(?i).*\\s(at|before)\\s+\\d.*|charged .*|washed up .*|second hit .*|\\d.*");
+                    && !words.matches("(?i).*\\s(at|before)\\s+\\d.*|(charged|washed up|second hit)\\b.*|\\d.*");
             boolean alone = noted.water() == null
                     && noted.celsius() == null
                     && noted.humidity() == null
@@ -211,10 +228,12 @@ public record Tally(String text, List<Told> besides) {
             return words != null && plain && alone && next > 0 ? words.strip() + " at " + next : "";
         }
 
-        /** By its short id; else by a name that cannot be taken for something else. */
+        /** A mix by its short id; else by a name that no other has and that cannot be taken for something else. */
         private Optional<String> called(ThingId mix) {
             return views.thing(views.canonical(mix))
+                    .filter(thing -> thing.kind().equals("mix"))
                     .map(thing -> thing.label().isEmpty() ? thing.name() : thing.label())
+                    .filter(name -> views.called("mix", name).size() == 1)
                     .filter(name -> name.matches("[^;\n,()]+") && !name.matches("(?i).*\\s(at|before)\\s.*"));
         }
 

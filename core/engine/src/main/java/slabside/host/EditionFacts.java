@@ -25,6 +25,7 @@ import slabside.event.EditionEvent;
 import slabside.event.EventCodec;
 import slabside.event.ImpressionKind;
 import slabside.event.InkEvent;
+import slabside.event.Load;
 import slabside.event.MaterialRole;
 import slabside.event.PaperEvent;
 import slabside.event.PressEvent;
@@ -268,12 +269,16 @@ public final class EditionFacts {
 
     /** What gives the inks of a run their colour, can by can. */
     private Optional<String> lots(Run run) {
-        Map<Integer, Run.Pull> lastOfBatch = new TreeMap<>();
+        Map<List<Load>, Run.Pull> first = new LinkedHashMap<>();
+        Map<List<Load>, Run.Pull> last = new LinkedHashMap<>();
         run.pulls().stream()
                 .filter(pull -> pull.event().mode() == PullMode.EDITION)
-                .forEach(pull -> lastOfBatch.put(pull.batch(), pull));
-        // What came onto slab and roller in a batch is there still at its last pull.
-        String said = lastOfBatch.values().stream()
+                .forEach(pull -> {
+                    first.putIfAbsent(pull.loading(), pull);
+                    last.put(pull.loading(), pull);
+                });
+        // What came onto slab and roller is there still at the last pull, but where all was scraped off between.
+        String said = Stream.concat(first.values().stream(), last.values().stream())
                 .flatMap(pull ->
                         pull.loading().stream().map(load -> runs.ledger().at(load.load(), pull.key())))
                 .flatMap(load -> load.byLot().stream())
@@ -289,17 +294,19 @@ public final class EditionFacts {
                 .filter(told -> told.event() instanceof ShelfEvent.MaterialListed)
                 .map(told -> (ShelfEvent.MaterialListed) told.event())
                 .reduce((first, last) -> last)
-                .filter(listed -> COLOURED.contains(listed.role()))
-                .map(listed -> (names.apply(can).startsWith(names.apply(material))
-                                ? names.apply(can)
-                                : names.apply(material) + ", lot " + names.apply(can))
-                        + (listed.pigment() == null ? "" : ", " + listed.pigment())
-                        + ": "
-                        + (listed.lightfastness() == null
-                                        || listed.lightfastness().isBlank()
-                                ? "lightfastness not known"
-                                : listed.lightfastness()))
-                .orElse("");
+                .map(listed -> !COLOURED.contains(listed.role())
+                        ? ""
+                        : (names.apply(can).startsWith(names.apply(material))
+                                        ? names.apply(can)
+                                        : names.apply(material) + ", lot " + names.apply(can))
+                                + (listed.pigment() == null ? "" : ", " + listed.pigment())
+                                + ": "
+                                + (listed.lightfastness() == null
+                                                || listed.lightfastness().isBlank()
+                                        ? "lightfastness not known"
+                                        : listed.lightfastness()))
+                // Nobody said what it is: then it may be a colour.
+                .orElseGet(() -> names.apply(can) + ": material not known, lightfastness not known");
     }
 
     private static final Set<MaterialRole> COLOURED =
@@ -324,6 +331,17 @@ public final class EditionFacts {
         COUNTED.put(ImpressionKind.LEGAL_DEPOSIT_COPY, "Legal deposit copies");
         COUNTED.put(ImpressionKind.RESTRIKE, "Restrikes");
     }
+
+    /** What belongs to an edition and what stands beside it; trials and steps on the way do not. */
+    private static final Set<ImpressionKind> OF_THE_EDITION = Set.of(
+            ImpressionKind.NUMBERED,
+            ImpressionKind.ARTISTS_PROOF,
+            ImpressionKind.PRINTERS_PROOF,
+            ImpressionKind.OK_PROOF,
+            ImpressionKind.PRESENTATION_PROOF,
+            ImpressionKind.HORS_COMMERCE,
+            ImpressionKind.ARCHIVE_COPY,
+            ImpressionKind.LEGAL_DEPOSIT_COPY);
 
     private List<Fact> counts(Edition edition) {
         Register register = edition.register();
@@ -354,6 +372,14 @@ public final class EditionFacts {
                 "Cancellation impressions",
                 any ? Optional.of(cancellations == 0 ? "none" : Long.toString(cancellations)) : Optional.empty(),
                 "press.pulled"));
+        facts.add(new Fact(
+                "Numbered impressions and proofs beside them, trial proofs left out",
+                any
+                        ? Optional.of(Long.toString(register.impressions().values().stream()
+                                .filter(impression -> OF_THE_EDITION.contains(impression.kind()))
+                                .count()))
+                        : Optional.empty(),
+                "edition.numbered"));
         facts.add(new Fact(
                 "Impressions in all",
                 any ? Optional.of(Long.toString(register.impressions().size() + cancellations)) : Optional.empty(),

@@ -1,6 +1,9 @@
 package slabside.host;
 
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Deque;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -28,13 +31,15 @@ import slabside.views.Views;
 
 /** Where the ink of a run came from and went, and what moved and was printed in a time. */
 final class InkUse {
-    private static final int MOST_MIXES = 100;
+    private static final int MOST_MIXES = 5_000;
     private static final int AT_ONCE = 1_000;
     private static final double MG_PER_G = 1_000;
 
     private final Views views;
     private final Runs runs;
     private final Function<ThingId, StudioView.Material> materials;
+    /** Each vessel is walked once for one answer. */
+    private final Map<ThingId, List<Ledger.Step>> steps = new HashMap<>();
 
     InkUse(Views views, Runs runs, Function<ThingId, StudioView.Material> materials) {
         this.views = views;
@@ -49,12 +54,30 @@ final class InkUse {
         return together.stream().map(run -> of(run, owners)).toList();
     }
 
-    /** Mixes of a run, and what lay on its slab, roller and stone. */
+    /** Mixes of a run, what lay on its slab, roller and stone, and packets into which nothing but these ever came. */
     private Set<ThingId> inside(Run run) {
         Set<ThingId> inside = new LinkedHashSet<>();
         views.thingsOf("mix", run.id(), MOST_MIXES).forEach(mix -> inside.add(mix.id()));
         inside.addAll(runs.ledger().loads(run.id()));
+        Deque<ThingId> waiting = new ArrayDeque<>(inside);
+        while (!waiting.isEmpty()) {
+            for (Ledger.Step out : steps(waiting.remove())) {
+                ThingId into = out.to();
+                if (!inside.contains(into)
+                        && kind(into).equals("packet")
+                        && steps(into).stream()
+                                .filter(step -> step.to().equals(into))
+                                .allMatch(step -> inside.contains(step.from()))) {
+                    inside.add(into);
+                    waiting.add(into);
+                }
+            }
+        }
         return inside;
+    }
+
+    private List<Ledger.Step> steps(ThingId vessel) {
+        return steps.computeIfAbsent(vessel, each -> runs.ledger().steps(each));
     }
 
     private StudioView.RunInk of(Run run, Map<ThingId, Run> owners) {
@@ -62,7 +85,7 @@ final class InkUse {
         Map<ThingId, Uncertain> lots = new LinkedHashMap<>();
         List<String> gaps = new ArrayList<>();
         for (ThingId vessel : inside) {
-            for (Ledger.Step step : runs.ledger().steps(vessel)) {
+            for (Ledger.Step step : steps(vessel)) {
                 if (!step.to().equals(vessel) || inside.contains(step.from())) {
                     continue;
                 }
@@ -82,6 +105,10 @@ final class InkUse {
                 }
             }
         }
+        if (runs.ledger().perPull(run.id()).filter(rate -> !rate.learned()).isPresent()) {
+            gaps.add("what a pull took is taken from past runs or assumed, for its balance has not closed;"
+                    + " so is what is on paper and left");
+        }
         return new StudioView.RunInk(
                 run.id().text(),
                 views.name(run.id()),
@@ -94,13 +121,25 @@ final class InkUse {
 
     /** A can is a lot; of a packet or another mix those count that are in it. */
     private void came(Map<ThingId, Uncertain> lots, Ledger.Step step, Uncertain grams) {
-        Contents contents = runs.ledger().at(step.from(), step.told().key());
-        List<Contents.Part> parts = isCan(step.from()) ? List.of() : contents.byLot();
+        // What was in it before: a rest leaves nothing behind to ask.
+        List<Contents.Part> parts = isCan(step.from()) || step.from().isOutside()
+                ? List.of()
+                : runs.ledger()
+                        .justBefore(step.from(), List.of(step.told().key()))
+                        .get(0)
+                        .byLot();
         if (parts.isEmpty()) {
             lots.merge(step.from(), grams, InkUse::sum);
         }
         for (Contents.Part part : parts) {
-            lots.merge(part.id(), part.share().times(grams.value()), InkUse::sum);
+            lots.merge(
+                    part.id(),
+                    new Uncertain(
+                            part.share().value() * grams.value(),
+                            StrictMath.hypot(
+                                    part.share().value() * grams.u(),
+                                    grams.value() * part.share().u())),
+                    InkUse::sum);
         }
     }
 
@@ -127,7 +166,7 @@ final class InkUse {
         Map<String, Uncertain> went = new LinkedHashMap<>();
         runs.ledger().balance(List.copyOf(inside)).forEach((to, grams) -> {
             if (Math.abs(grams.value()) > 1e-9) {
-                went.merge(inside.contains(to) ? "left" : where(to), grams, InkUse::sum);
+                went.merge(inside.contains(to) && !kind(to).equals("packet") ? "left" : where(to), grams, InkUse::sum);
             }
         });
         return went.entrySet().stream()
@@ -195,7 +234,7 @@ final class InkUse {
         // Parts and rests are known by all else that was written of the vessel.
         return plain.isPresent() || moved.amount() instanceof Amount.Unknown
                 ? plain
-                : runs.ledger().steps(views.canonical(moved.from().isOutside() ? moved.to() : moved.from())).stream()
+                : steps(views.canonical(moved.from().isOutside() ? moved.to() : moved.from())).stream()
                         .filter(step -> step.told().id().equals(told.id()))
                         .findFirst()
                         .flatMap(Ledger.Step::grams)
@@ -240,6 +279,7 @@ final class InkUse {
     private StudioView.PrintedThen printed(Run run, long from, long until) {
         List<Run.Pull> then = run.pulls().stream()
                 .filter(pull -> !pull.countedBefore()
+                        && pull.event().mode() != PullMode.CANCELLATION
                         && pull.key().millis() >= from
                         && pull.key().millis() < until)
                 .toList();
@@ -250,10 +290,8 @@ final class InkUse {
         int proofs = (int) then.stream()
                 .filter(pull -> pull.event().mode() != PullMode.EDITION)
                 .count();
-        double perPull = runs.ledger()
-                .perPull(run.id())
-                .map(rate -> rate.grams().value())
-                .orElse(0.0);
+        Optional<Ledger.PerPull> rate = runs.ledger().perPull(run.id());
+        double perPull = rate.map(each -> each.grams().value()).orElse(0.0);
         return new StudioView.PrintedThen(
                 run.id().text(),
                 views.name(run.id()),
@@ -261,6 +299,7 @@ final class InkUse {
                 run.edition().map(views::name).orElse(""),
                 pulls,
                 proofs,
-                perPull * then.size());
+                perPull * then.size(),
+                rate.map(Ledger.PerPull::learned).orElse(false));
     }
 }

@@ -108,6 +108,11 @@ final class LogView implements StudioView {
     }
 
     @Override
+    public Optional<Uncertain> left(String vessel) {
+        return runs.ledger().left(id(vessel)).grams();
+    }
+
+    @Override
     public Composition compositionAt(String vessel, long millis) {
         return composition(vessel, runs.ledger().at(id(vessel), StoryKey.endOf(millis)));
     }

@@ -20,6 +20,7 @@ import slabside.event.PressEvent;
 import slabside.event.Price;
 import slabside.event.ShelfEvent;
 import slabside.event.ThingId;
+import slabside.measure.Amount;
 import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
 import slabside.statistics.Propagated;
@@ -222,18 +223,35 @@ public final class Ledger {
     /** Every move into and out of a vessel, in story order. */
     public List<Step> steps(ThingId vessel) {
         ThingId asked = stories.canonical(vessel);
-        Gathering gathering = Gathering.whole(stories, List.of(asked));
+        List<Told> moves = stories.of(asked, Set.of(Role.IN, Role.OUT), StoryKey.LAST);
+        Set<ThingId> gathered = new LinkedHashSet<>(List.of(asked));
+        // What a part weighs is known where it went, if anywhere.
+        moves.forEach(told -> {
+            if (told.event() instanceof InkEvent.Moved moved && moved.amount() instanceof Amount.Parts) {
+                gathered.add(stories.canonical(moved.to()));
+            }
+        });
+        gathered.removeIf(ThingId::isOutside);
+        Gathering gathering = Gathering.whole(stories, gathered);
         Settlement settlement = settle(gathering);
         List<Step> steps = new ArrayList<>();
-        for (Told told : stories.of(asked, Set.of(Role.IN, Role.OUT), StoryKey.LAST)) {
+        for (Told told : moves) {
             ThingId from = ThingId.SUPPLY;
             ThingId to = asked;
             if (told.event() instanceof InkEvent.Moved moved) {
                 from = stories.canonical(moved.from());
                 to = stories.canonical(moved.to());
             }
-            steps.add(
-                    new Step(told, from, to, settlement.grams(told.id()).map(p -> p.uncertain(settlement.readings()))));
+            boolean parts = told.event() instanceof InkEvent.Moved moved
+                    && moved.amount() instanceof Amount.Parts
+                    && settlement.onlyParts(to);
+            steps.add(new Step(
+                    told,
+                    from,
+                    to,
+                    parts
+                            ? Optional.empty()
+                            : settlement.grams(told.id()).map(p -> p.uncertain(settlement.readings()))));
         }
         return steps;
     }

@@ -12,6 +12,8 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
 import slabside.event.Envelope;
 import slabside.measure.BadInput;
 
@@ -30,12 +32,22 @@ public final class Transfer {
                 stored -> out.write((stored.hash() + "\t" + stored.line() + "\n").getBytes(StandardCharsets.UTF_8)));
     }
 
-    /** Writes the log in two files: each event as one line of JSON, and their hashes in the same order. */
-    public static long export(EventLog log, OutputStream lines, OutputStream hashes) throws IOException {
-        return each(log, stored -> {
+    /**
+     * Writes the log in two files: each event as one line of JSON, and their hashes in the same order.
+     *
+     * @return the last events of each chain among those that were written, whatever was appended since
+     */
+    public static List<Head> export(EventLog log, OutputStream lines, OutputStream hashes) throws IOException {
+        Map<String, List<Head>> heads = new TreeMap<>();
+        each(log, stored -> {
             lines.write((stored.line() + "\n").getBytes(StandardCharsets.UTF_8));
             hashes.write((stored.hash() + "\n").getBytes(StandardCharsets.UTF_8));
+            Envelope envelope = stored.envelope();
+            List<Head> last = heads.computeIfAbsent(envelope.origin(), any -> new ArrayList<>());
+            last.removeIf(head -> head.oseq() < envelope.oseq());
+            last.add(new Head(envelope.origin(), envelope.oseq(), stored.hash()));
         });
+        return heads.values().stream().flatMap(List::stream).toList();
     }
 
     private interface Writing {

@@ -18,6 +18,9 @@ import slabside.log.Prepared;
 
 /** Pages of events, newest first, each going on where the last one ended. */
 public final class Timeline {
+    /** Long before any press; days before 1970 have negative times. */
+    private static final long EARLIEST = Long.MIN_VALUE / 2;
+
     private Timeline() {}
 
     /**
@@ -47,7 +50,7 @@ public final class Timeline {
                     Optional.empty(),
                     "",
                     "",
-                    0,
+                    EARLIEST,
                     Long.MAX_VALUE - 1,
                     Long.MAX_VALUE,
                     false,

@@ -239,6 +239,13 @@ public final class MadeUpStudio implements StudioView {
         return vessels.getOrDefault(vessel, new Composition(vessel, "", new Uncertain(0, 0), List.of(), List.of()));
     }
 
+    /** As much as is in it; not known where it has gaps. */
+    @Override
+    public Optional<Uncertain> left(String vessel) {
+        Composition in = composition(vessel);
+        return in.gaps().isEmpty() ? Optional.of(in.grams()) : Optional.empty();
+    }
+
     @Override
     public Composition compositionAt(String vessel, long millis) {
         Map.Entry<Long, Composition> then =

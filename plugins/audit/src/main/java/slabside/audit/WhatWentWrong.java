@@ -66,7 +66,7 @@ public final class WhatWentWrong implements Calculator {
             } else if (block instanceof Answer.Text text && !drawn) {
                 // What is said behind the picture goes into particulars.
                 kept.add(new Answer.Text(text.text().replace("; they are listed below", "")));
-            } else if (block instanceof Answer.Caution) {
+            } else if (block instanceof Answer.Caution || block instanceof Answer.Heading && !drawn) {
                 kept.add(block);
             }
         }

@@ -70,7 +70,10 @@ record DisclosureLaw(String name, List<Item> items) {
                         "Not numbered or not signed, at most",
                         SIGNED + "Printed but not signed or numbered"),
                 proofs("(a)(2)(iii)", "Proofs beside the edition, trial proofs left out"),
-                item("(a)(2)(iv)", "Total size", COUNT + "Impressions in all"),
+                item(
+                        "(a)(2)(iv)",
+                        "Total size",
+                        COUNT + "Numbered impressions and proofs beside them, trial proofs left out"),
                 item("(a)(3)", "What became of stone or plate", ENDS),
                 item(
                         "(a)(4)",
@@ -114,7 +117,10 @@ record DisclosureLaw(String name, List<Item> items) {
                 item("(5)(B)", "Not signed or not numbered", SIGNED + "Printed but not signed or numbered"),
                 proofs("(5)(C)", "Proofs"),
                 item("(5)(D)", "Hors commerce", COUNT + "Hors commerce"),
-                item("(5)(E)", "Total size", COUNT + "Impressions in all"),
+                item(
+                        "(5)(E)",
+                        "Total size",
+                        COUNT + "Numbered impressions and proofs beside them, trial proofs left out"),
                 item("(6)", "What became of stone or plate", ENDS),
                 item(
                         "(7) and after, from memory",
@@ -150,7 +156,7 @@ record DisclosureLaw(String name, List<Item> items) {
                         COUNT + "Number declared",
                         SIGNED + "How many are signed",
                         SIGNED + "Printed but not signed or numbered",
-                        COUNT + "Impressions in all"),
+                        COUNT + "Numbered impressions and proofs beside them, trial proofs left out"),
                 proofs("6, from memory", "Proofs beside the edition, trial proofs left out"));
         known(
                 "California",
@@ -185,7 +191,7 @@ record DisclosureLaw(String name, List<Item> items) {
                         COUNT + "Number declared",
                         SIGNED + "How many are signed",
                         SIGNED + "Printed but not signed or numbered",
-                        COUNT + "Impressions in all"),
+                        COUNT + "Numbered impressions and proofs beside them, trial proofs left out"),
                 proofs("(a), size", "Proofs beside the edition, trial proofs left out"),
                 item("(a), the master after the edition", "What became of stone or plate", ENDS));
         known(
@@ -199,7 +205,7 @@ record DisclosureLaw(String name, List<Item> items) {
                         COUNT + "Number declared",
                         SIGNED + "How many are signed",
                         SIGNED + "Printed but not signed or numbered",
-                        COUNT + "Impressions in all"),
+                        COUNT + "Numbered impressions and proofs beside them, trial proofs left out"),
                 proofs("(b)", "Proofs beside the edition, trial proofs left out"),
                 item("(c)", "What became of stone or plate", ENDS),
                 item(

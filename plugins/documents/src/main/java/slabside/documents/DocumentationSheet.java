@@ -139,7 +139,10 @@ public final class DocumentationSheet implements Report {
             rows.add(List.of(
                     each.written(),
                     each.sheet(),
-                    each.holder().isEmpty() ? each.where() : each.where() + " to " + each.holder(),
+                    // Who bought a numbered one is nobody's business on the paper of another.
+                    each.holder().isEmpty() || each.kind().equals("numbered")
+                            ? each.where()
+                            : each.where() + " to " + each.holder(),
                     each.signed() ? "signed" : "",
                     each.chopped() ? "chopped" : ""));
         }

@@ -34,7 +34,8 @@ public final class DrawerList implements Report {
         List<StudioView.Thing> found = studio.find("packet", "");
         for (StudioView.Thing thing : found) {
             StudioView.Composition in = studio.composition(thing.id());
-            if (in.grams().value() < LEAST && in.gaps().isEmpty()) {
+            boolean unknown = !in.gaps().isEmpty() || in.shares().isEmpty();
+            if (studio.left(thing.id()).filter(left -> left.value() < LEAST).isPresent()) {
                 continue;
             }
             count++;
@@ -52,11 +53,11 @@ public final class DrawerList implements Report {
                     .add(List.of(
                             thing.label(),
                             in.name().replaceFirst(", wrapped$", ""),
-                            Said.grams(in.grams()),
+                            studio.left(thing.id()).map(Said::grams).orElse("not known"),
                             wrapped == null
                                     ? ""
                                     : Said.day(wrapped.millis(), studio).toString(),
-                            holds.isEmpty() ? "no" : holds,
+                            !holds.isEmpty() ? holds : unknown ? "not known" : "no",
                             "☐",
                             "☐",
                             "☐",

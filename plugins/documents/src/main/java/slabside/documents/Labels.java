@@ -45,6 +45,7 @@ public final class Labels implements Report {
 
     private static final List<String> TOLD = List.of("drier", "tack reducer", "retarder");
     private static final int MOST = 500;
+    private static final double LEAST = 0.05;
 
     @Override
     public Card card() {
@@ -73,7 +74,11 @@ public final class Labels implements Report {
             String kind = replies.to(WHAT).equals(CANS) ? "can" : "packet";
             found = studio.find(kind, "");
             for (StudioView.Thing thing : found) {
-                if (studio.composition(thing.id()).grams().value() > 0 && labels.size() < MOST + empty) {
+                boolean gone = studio.left(thing.id())
+                                .filter(left -> left.value() < LEAST)
+                                .isPresent()
+                        || Said.last("shelf.can-finished", thing.id(), studio).isPresent();
+                if (!gone && labels.size() < MOST + empty) {
                     labels.add(label(thing, studio));
                 }
             }
@@ -103,8 +108,12 @@ public final class Labels implements Report {
                     .filter(share -> TOLD.contains(share.material().role()))
                     .map(share -> share.material().name())
                     .toList();
-            lines.add(told.isEmpty() ? "no drier, no tack reducer" : "HOLDS " + String.join(", ", told));
-            packet(lines, thing, in, studio);
+            boolean unknown = !in.gaps().isEmpty() || in.shares().isEmpty();
+            lines.add(
+                    !told.isEmpty()
+                            ? "HOLDS " + String.join(", ", told)
+                            : unknown ? "drier and tack reducer: not known" : "no drier, no tack reducer");
+            packet(lines, thing, studio);
             if (!in.gaps().isEmpty()) {
                 lines.add("something was not written down");
             }
@@ -161,16 +170,15 @@ public final class Labels implements Report {
     }
 
     /** For which run its ink was mixed, and when it was wrapped. */
-    private static void packet(
-            List<String> lines, StudioView.Thing packet, StudioView.Composition in, StudioView studio) {
-        lines.add(String.format(Locale.ROOT, "%.1f g", in.grams().value())
+    private static void packet(List<String> lines, StudioView.Thing packet, StudioView studio) {
+        lines.add(studio.left(packet.id())
+                        .map(left -> String.format(Locale.ROOT, "%.1f g", left.value()))
+                        .orElse("______ g")
                 + Said.last("ink.wrapped", packet.id(), studio)
                         .map(wrapped -> ", wrapped " + Said.day(wrapped.millis(), studio))
                         .orElse(""));
         studio.into(packet.id()).stream()
-                .map(path -> Said.field("ink.mix-started", "run", path.from(), studio))
-                .filter(run -> !run.isEmpty())
-                .flatMap(run -> studio.thing("run", run).stream())
+                .flatMap(path -> Said.runOf(path.from(), studio).stream())
                 .findFirst()
                 .ifPresent(run -> lines.add(run.name()));
     }

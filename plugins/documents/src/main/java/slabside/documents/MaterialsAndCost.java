@@ -64,7 +64,9 @@ public final class MaterialsAndCost implements Report {
         do {
             StudioView.Page page = studio.story(edition, next);
             for (StudioView.Moment moment : page.moments()) {
-                if (moment.type().equals("paper.torn")) {
+                // Printed sheets that were torn down later were counted when they were torn first.
+                if (moment.type().equals("paper.torn")
+                        && !moment.fields().at("afterPrinting").text().equals("true")) {
                     torn.merge(
                             moment.fields().at("lot").text(),
                             moment.fields().at("sheets").items().size(),

@@ -7,6 +7,8 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import slabside.looks.Mixed;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
@@ -34,6 +36,11 @@ public final class MixCautions implements Report {
             "PO20", "cadmium",
             "PR108", "cadmium",
             "PY36", "zinc and chromium");
+
+    /** Such as PY34, P.Y. 34 or Pigment Yellow 34; brown and black are no letters of those that are looked for. */
+    private static final Pattern NAME = Pattern.compile(
+            "\\bP(?:igment)?[. ]*(white|yellow|red|orange|green|[WYROG])[. ]*0*(\\d{1,3})\\b",
+            Pattern.CASE_INSENSITIVE);
 
     @Override
     public Card card() {
@@ -80,9 +87,12 @@ public final class MixCautions implements Report {
             if (!listed.at("cautions").text().isEmpty()) {
                 said.add(material.name() + ": " + listed.at("cautions").text());
             }
-            metal(pigment)
-                    .ifPresent(metal -> said.add(material.name() + ": " + pigment + " is a pigment with " + metal
-                            + ". Do not sand, heat or dust it; ask."));
+            for (String name : names(pigment)) {
+                if (METALS.containsKey(name)) {
+                    said.add(material.name() + ": " + name + " is a pigment with " + METALS.get(name)
+                            + ". Do not sand, heat or dust it; ask.");
+                }
+            }
         }
         answer = answer.table(
                 "What is in it",
@@ -101,16 +111,22 @@ public final class MixCautions implements Report {
         return answer;
     }
 
-    private static Optional<String> metal(String pigment) {
-        String plain =
-                pigment.toUpperCase(Locale.ROOT).replaceAll("[^A-Z0-9:]", "").replaceAll(":.*", "");
-        return Optional.ofNullable(
-                METALS.get(plain.replace("PIGMENTYELLOW", "PY").replace("PIGMENTRED", "PR")));
+    /** Every Colour Index name of a pigment in a text, in its short form. */
+    private static List<String> names(String text) {
+        List<String> names = new ArrayList<>();
+        Matcher found = NAME.matcher(text);
+        while (found.find()) {
+            names.add("P" + found.group(1).toUpperCase(Locale.ROOT).charAt(0) + found.group(2));
+        }
+        return names;
     }
 
     /** Every can that it was made from, through any depth, with where its data sheet is kept. */
     private static Answer sheets(Answer answer, String vessel, StudioView studio) {
         Set<String> cans = new LinkedHashSet<>();
+        if (studio.thing("can", vessel).isPresent()) {
+            cans.add(vessel);
+        }
         gather(vessel, studio, cans, new LinkedHashSet<>(), 0);
         List<List<String>> rows = new ArrayList<>();
         for (String can : cans) {
@@ -119,7 +135,8 @@ public final class MixCautions implements Report {
             String lot = Said.field("shelf.can-received", "lot", can, studio);
             rows.add(List.of(
                     thing.map(StudioView.Thing::label).orElse(""),
-                    thing.map(StudioView.Thing::name).orElse(can),
+                    thing.map(StudioView.Thing::name)
+                            .orElseGet(() -> studio.composition(can).name() + ", of unknown origin"),
                     lot.isEmpty() ? "not known" : lot,
                     kept.isEmpty() ? "not written down: find it before you go on" : kept));
         }
@@ -131,6 +148,10 @@ public final class MixCautions implements Report {
     private static void gather(String vessel, StudioView studio, Set<String> cans, Set<String> seen, int depth) {
         if (depth > DEEPEST || !seen.add(vessel)) {
             return;
+        }
+        if (depth > 0 && studio.into(vessel).isEmpty()) {
+            // Nobody knows what it was made from, so nobody knows its data sheets.
+            cans.add(vessel);
         }
         for (StudioView.Path path : studio.into(vessel)) {
             if (studio.thing("can", path.from()).isPresent()) {

@@ -99,7 +99,6 @@ public final class RecipeCard implements Report {
                 .map(StudioView.Path::from)
                 .findFirst()
                 .orElse(id);
-        String run = Said.field("ink.mix-started", "run", from, studio);
         String days = studio.into(from).stream()
                 .map(path -> Said.day(path.millis(), studio).toString())
                 .distinct()
@@ -114,7 +113,7 @@ public final class RecipeCard implements Report {
                 new Answer.Field("Mixed by", "", ""),
                 new Answer.Field(
                         "For run",
-                        studio.thing("run", run).map(StudioView.Thing::name).orElse(run),
+                        Said.runOf(from, studio).map(StudioView.Thing::name).orElse(""),
                         ""),
                 new Answer.Field("Paper", paper(Said.field("test.colour-agreed", "paper", from, studio), studio), ""),
                 new Answer.Field("Light it was judged in", Said.field("test.colour-agreed", "light", from, studio), ""),
@@ -135,9 +134,13 @@ public final class RecipeCard implements Report {
         boolean drier =
                 in.shares().stream().anyMatch(share -> share.material().role().equals("drier"));
         return studio.thing("packet", id).map(StudioView.Thing::label).orElse("")
-                + (in.grams().value() < LEAST_KEPT ? ", used up" : ", " + Said.grams(in.grams()) + " g")
+                + studio.left(id)
+                        .map(left -> left.value() < LEAST_KEPT ? ", used up" : ", " + Said.grams(left) + " g")
+                        .orElse(", how much is not known")
                 + (place.isEmpty() ? "" : ", " + place)
-                + (drier ? ", holds drier" : ", no drier");
+                + (drier
+                        ? ", holds drier"
+                        : in.gaps().isEmpty() && !in.shares().isEmpty() ? ", no drier" : ", drier: not known");
     }
 
     /** What went in and what came out, in order. */

@@ -25,6 +25,7 @@ public final class RunSheetPaper implements Report {
     private static final Question<Integer> SHEETS = Question.count("sheets", "Pulls to tally, on an empty one", 5, 500)
             .preset("50", Question.Origin.ASSUMPTION);
     private static final int FIVE = 5;
+    private static final int MOST_TYPED = 250;
 
     @Override
     public Card card() {
@@ -125,6 +126,9 @@ public final class RunSheetPaper implements Report {
         Optional<StudioView.TalliedRun> tally = studio.tallied(run.run());
         if (tally.isPresent() && !tally.get().text().isEmpty()) {
             told = told.heading("The same, as it is typed in").text(tally.get().text());
+            if (run.pulls().size() > MOST_TYPED) {
+                told = told.text("At most " + MOST_TYPED + " entries go in at once; type it in parts.");
+            }
             if (!tally.get().besides().isEmpty()) {
                 told = told.text(
                         "Written down besides: " + String.join("; ", tally.get().besides()) + ".");

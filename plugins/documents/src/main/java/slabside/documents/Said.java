@@ -81,6 +81,17 @@ final class Said {
                         + " were looked at; there may be more that are older.");
     }
 
+    /** The run for which a mix was started; not one that was started to make it again. */
+    static Optional<StudioView.Thing> runOf(String mix, StudioView studio) {
+        return last(
+                        moment -> moment.type().equals("ink.mix-started")
+                                && moment.fields().at("mix").text().equals(mix),
+                        mix,
+                        studio)
+                .map(started -> started.fields().at("run").text())
+                .flatMap(run -> studio.thing("run", run));
+    }
+
     /** A thing by its id, whatever it is. */
     static Optional<StudioView.Thing> thing(String id, StudioView studio, String... kinds) {
         return List.of(kinds).stream()

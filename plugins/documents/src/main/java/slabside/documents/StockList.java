@@ -6,8 +6,12 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 import slabside.plugin.Json;
@@ -27,11 +31,14 @@ public final class StockList implements Report {
     private static final long DAY_MS = 86_400_000;
     private static final double MONTH_DAYS = 30.44;
     private static final int YEAR = 365;
+    /** Grams below which a can counts as empty. */
+    private static final double LEAST = 0.1;
+
     private static final List<String> DRY = List.of("powder");
 
     /** A can, as it stands. */
     private record Can(
-            StudioView.Thing thing, String material, String role, double left, Optional<Long> looked, String seen) {}
+            StudioView.Thing thing, String material, String role, String left, Optional<Long> looked, String seen) {}
 
     @Override
     public Card card() {
@@ -46,13 +53,15 @@ public final class StockList implements Report {
 
     @Override
     public Answer answer(Replies replies, StudioView studio) {
-        long now = studio.events("ink.moved", "").moments().stream()
+        long now = Stream.of("ink", "shelf", "press")
+                .flatMap(group -> studio.events(group, "").moments().stream())
                 .mapToLong(StudioView.Moment::millis)
                 .max()
                 .orElse(0);
         List<Can> cans = new ArrayList<>();
         Map<String, Double> left = new TreeMap<>();
         Map<String, Double> used = new TreeMap<>();
+        Set<String> unknown = new TreeSet<>();
         Map<String, StudioView.Material> materials = new TreeMap<>();
         studio.materials().forEach(material -> materials.put(material.id(), material));
         List<StudioView.Thing> found = studio.find("can", "");
@@ -69,16 +78,22 @@ public final class StockList implements Report {
             String role = of.role();
             boolean finished =
                     Said.last("shelf.can-finished", thing.id(), studio).isPresent();
-            double grams = finished ? 0 : Math.max(0, in.grams().value());
+            Optional<Uncertain> known = studio.left(thing.id());
+            double grams =
+                    finished ? 0 : known.map(each -> Math.max(0, each.value())).orElse(0.0);
+            boolean empty = finished || known.isPresent() && grams < LEAST;
             left.merge(material, grams, Double::sum);
+            if (!finished && known.isEmpty()) {
+                unknown.add(material);
+            }
             used.merge(material, used(thing.id(), now, studio), Double::sum);
-            if (grams > 0) {
+            if (!empty) {
                 Optional<StudioView.Moment> look = Said.last(StockList::isLook, thing.id(), studio);
                 cans.add(new Can(
                         thing,
                         material,
                         role,
-                        grams,
+                        known.isEmpty() ? "not known" : Said.grams(grams),
                         look.map(StudioView.Moment::millis),
                         look.map(StockList::seen).orElse("")));
             }
@@ -87,8 +102,8 @@ public final class StockList implements Report {
             return Answer.titled("Stock").text("No can is written down.");
         }
         Answer answer = Said.cut(Answer.titled("Stock"), found, "cans")
-                .text("As of the last ink that was written down, " + Said.day(now, studio) + ".");
-        List<List<String>> order = order(left, used, replies.to(MONTHS));
+                .text("As of the last entry, " + Said.day(now, studio) + ".");
+        List<List<String>> order = order(left, used, unknown, replies.to(MONTHS));
         answer = order.isEmpty()
                 ? answer.heading("To order").text("Nothing, as far as use in the last year tells.")
                 : answer.heading("To order")
@@ -103,33 +118,38 @@ public final class StockList implements Report {
                                 || !can.seen.isEmpty() && !can.seen.equals("sound")))
                 .toList();
         answer = answer.heading("To look into");
-        answer = look.isEmpty()
-                ? answer.text("Nothing: every can was looked into, and none had a skin.")
-                : answer.with(new Answer.Table(
-                        "For a skin",
-                        List.of("id", "can", "material", "left, g", "looked into", "seen then", "done"),
-                        look.stream()
-                                .map(can -> List.of(
-                                        can.thing.label(),
-                                        can.thing.name(),
-                                        can.material,
-                                        Said.grams(can.left),
-                                        can.looked
-                                                .map(millis ->
-                                                        Said.day(millis, studio).toString())
-                                                .orElse("never"),
-                                        can.seen,
-                                        "☐"))
-                                .toList(),
-                        look.stream().map(can -> can.thing.id()).toList()));
+        answer = cans.isEmpty()
+                ? answer.text("Nothing: no can holds anything.")
+                : look.isEmpty()
+                        ? answer.text("Nothing: every can was looked into, and none had a skin.")
+                        : answer.with(new Answer.Table(
+                                "For a skin",
+                                List.of("id", "can", "material", "left, g", "looked into", "seen then", "done"),
+                                look.stream()
+                                        .map(can -> List.of(
+                                                can.thing.label(),
+                                                can.thing.name(),
+                                                can.material,
+                                                can.left,
+                                                can.looked
+                                                        .map(millis -> Said.day(millis, studio)
+                                                                .toString())
+                                                        .orElse("never"),
+                                                can.seen,
+                                                "☐"))
+                                        .toList(),
+                                look.stream().map(can -> can.thing.id()).toList()));
+        if (!unknown.isEmpty()) {
+            answer = answer.caution("How much is left is not known of some " + String.join(", ", unknown)
+                    + "; weigh its cans. It is not among what is to be ordered.");
+        }
         cans.sort(Comparator.comparing(Can::role).thenComparing(Can::material));
         return answer.heading("On the shelf")
                 .with(new Answer.Table(
                         "Cans that hold something",
                         List.of("id", "can", "material", "left, g"),
                         cans.stream()
-                                .map(can -> List.of(
-                                        can.thing.label(), can.thing.name(), can.material, Said.grams(can.left)))
+                                .map(can -> List.of(can.thing.label(), can.thing.name(), can.material, can.left))
                                 .toList(),
                         cans.stream().map(can -> can.thing.id()).toList()))
                 .assumption("What was used in the last year goes on being used as fast", "assumption");
@@ -153,17 +173,18 @@ public final class StockList implements Report {
                 .sum();
     }
 
-    private static List<List<String>> order(Map<String, Double> left, Map<String, Double> used, int months) {
+    private static List<List<String>> order(
+            Map<String, Double> left, Map<String, Double> used, Set<String> unknown, int months) {
         List<List<String>> rows = new ArrayList<>();
         left.forEach((material, grams) -> {
             double year = used.getOrDefault(material, 0.0);
             double lasts = year > 0 ? grams / year * 12 : Double.POSITIVE_INFINITY;
-            if (grams < 0.1 || lasts < months) {
+            if (!unknown.contains(material) && (grams < LEAST || lasts < months)) {
                 rows.add(List.of(
                         material,
                         Said.grams(grams),
                         Said.grams(year),
-                        grams < 0.1 ? "0" : String.format(Locale.ROOT, "%.1f", lasts),
+                        grams < LEAST ? "0" : String.format(Locale.ROOT, "%.1f", lasts),
                         "☐"));
             }
         });

@@ -66,6 +66,17 @@ public final class StudioYear implements Report {
                         "g",
                         "out of packets")
                 .quantity("Thrown away", sum(flows, flow -> flow.into().equals("waste")), "g", "from any vessel");
+        if (printed.stream().anyMatch(run -> !run.learned())) {
+            answer = answer.caution(
+                    "What a pull took is taken from past runs or assumed where a balance has not closed: "
+                            + String.join(
+                                    ", ",
+                                    printed.stream()
+                                            .filter(run -> !run.learned())
+                                            .map(StudioView.PrintedThen::name)
+                                            .toList())
+                            + ".");
+        }
         int unknown = flows.stream().mapToInt(StudioView.Flow::unknown).sum();
         if (unknown > 0) {
             answer = answer.caution(unknown + (unknown == 1 ? " move has" : " moves have")

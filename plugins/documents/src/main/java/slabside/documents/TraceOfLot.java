@@ -1,9 +1,11 @@
 package slabside.documents;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
@@ -42,11 +44,12 @@ public final class TraceOfLot implements Report {
         Map<String, Double> least = new LinkedHashMap<>();
         Map<String, Double> most = new LinkedHashMap<>();
         Map<String, Integer> byPlace = new LinkedHashMap<>();
+        Set<String> counted = new HashSet<>();
         for (StudioView.Carrier each : carriers) {
             byRun.merge(each.runName(), 1, Integer::sum);
             least.merge(each.runName(), each.share(), Math::min);
             most.merge(each.runName(), each.share(), Math::max);
-            if (!each.impression().isEmpty()) {
+            if (!each.impression().isEmpty() && counted.add(each.edition() + " " + each.impression())) {
                 byPlace.merge(each.where(), 1, Integer::sum);
             }
         }
@@ -64,7 +67,7 @@ public final class TraceOfLot implements Report {
         if (!byPlace.isEmpty()) {
             List<List<String>> places = new ArrayList<>();
             byPlace.forEach((place, count) -> places.add(List.of(place, "" + count)));
-            answer = answer.table("Impressions that carry it are", List.of("where", "passes through a run"), places);
+            answer = answer.table("Impressions that carry it are", List.of("where", "impressions"), places);
         }
         return answer.with(new Answer.Deeper(
                 "Print by print",

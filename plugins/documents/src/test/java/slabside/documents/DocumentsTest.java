@@ -184,7 +184,7 @@ class DocumentsTest {
                 .with(new StudioView.Flow("added", "can", "mix", 100, 3, 1))
                 .with(new StudioView.Flow("wrapped", "mix", "packet", 5, 1, 0))
                 .with(new StudioView.Flow("thrown away", "mix", "waste", 7, 1, 0))
-                .with(new StudioView.PrintedThen("run", "Run 1", "e", "Four Fathoms", 40, 3, 21.5))
+                .with(new StudioView.PrintedThen("run", "Run 1", "e", "Four Fathoms", 40, 3, 21.5, true))
                 .carrying("can", carrier)
                 .rebuilding(
                         "mix",
