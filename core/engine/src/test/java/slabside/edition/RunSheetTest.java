@@ -129,6 +129,47 @@ class RunSheetTest {
     }
 
     @Test
+    void capitals_of_a_telephone_change_nothing() {
+        List<StudioEvent> events =
+                events("2 Newsprint; 1–2 Good\nCharged 12 g of K7RM at 2\nWashed up 3 g\n3 Spoiled (Scum)");
+        assertTrue(events.stream().noneMatch(PressEvent.Noted.class::isInstance), events.toString());
+        assertEquals(2, events.stream().filter(InkEvent.Moved.class::isInstance).count());
+        assertTrue(events.stream()
+                .anyMatch(event ->
+                        event instanceof PressEvent.Pulled pull && pull.faults().equals(List.of("Scum"))));
+    }
+
+    /** Without codes on the sheets a second hit is told by its word alone. */
+    @Test
+    void a_second_hit_without_a_sheet_takes_no_number() {
+        ThingId other = new ThingId("run-2");
+        studio.write(
+                ACTOR,
+                List.of(
+                        new EditionEvent.RunPlanned(other, new ThingId("edition-2"), 1, null, null, null, null),
+                        new PressEvent.RunStarted(
+                                other,
+                                List.of(new Load(new ThingId("load-2"), "", null)),
+                                null,
+                                null,
+                                null,
+                                null,
+                                null)));
+        studio.write(
+                ACTOR,
+                RunSheet.read("1–4 good; second hit of 4; 5 good")
+                        .events(studio.runs().atPress(other).orElseThrow(), name -> mix));
+        assertEquals(
+                5,
+                studio.runs().run(other).orElseThrow().pulls().stream()
+                        .mapToInt(Run.Pull::number)
+                        .max()
+                        .orElse(0));
+        Tally tally = Tally.of(studio.views(), studio.runs().run(other).orElseThrow());
+        assertEquals("1–4 good; second hit of 4 good; 5 good", tally.text());
+    }
+
+    @Test
     void what_a_run_sheet_has_no_words_for_is_told_besides() {
         studio.write(ACTOR, events("1–3 good"));
         studio.write(

@@ -280,6 +280,28 @@ class DocumentsTest {
     }
 
     @Test
+    void a_pigment_with_a_metal_is_found_however_it_is_written() {
+        for (String written :
+                List.of("C.I. Pigment Yellow 34", "PY34 (77600)", "PR57:1, P.Y. 034", "pigment yellow 34")) {
+            String said = Asked.of(
+                            new MixCautions(),
+                            printed()
+                                    .with(new StudioView.Moment(
+                                            "m9",
+                                            "shelf.material-listed",
+                                            1,
+                                            2,
+                                            "listed blue",
+                                            List.of("blue"),
+                                            Json.fields().with("pigment", written))),
+                            "mix",
+                            "mix")
+                    .toString();
+            assertTrue(said.contains("PY34 is a pigment with lead and chromium"), written + ": " + said);
+        }
+    }
+
+    @Test
     void a_trace_leads_to_the_prints_and_where_they_are() {
         String said = Asked.of(new TraceOfLot(), printed(), "lot", "can").toString();
         assertTrue(said.contains("[added: Sky, 125.00, 2]"), said);
