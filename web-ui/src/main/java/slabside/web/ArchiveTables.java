@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -93,8 +94,10 @@ final class ArchiveTables {
                 DateTimeFormatter.ISO_OFFSET_DATE_TIME.format(
                         instant.atZone(zone).toOffsetDateTime());
             case MINUTE ->
-                DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mmXXX", Locale.ROOT)
-                        .format(instant.atZone(zone));
+                instant.atZone(zone)
+                        .toOffsetDateTime()
+                        .truncatedTo(ChronoUnit.MINUTES)
+                        .toString();
             case DAY -> DateTimeFormatter.ISO_LOCAL_DATE.format(instant.atZone(zone));
             case UNKNOWN -> "";
         };

@@ -336,7 +336,8 @@ class PaperTest {
     @Test
     void an_answer_of_every_length_has_no_blank_page() throws IOException {
         for (Paper.Size size : Paper.Size.values()) {
-            for (int lines : IntStream.concat(IntStream.range(14, 46), IntStream.of(0, 1, 200))
+            int fewest = size == Paper.Size.A5 ? 14 : 30;
+            for (int lines : IntStream.concat(IntStream.range(fewest, fewest + 16), IntStream.of(0, 1, 200))
                     .toArray()) {
                 Answer answer = Answer.titled("Lines");
                 for (int i = 0; i < lines; i++) {

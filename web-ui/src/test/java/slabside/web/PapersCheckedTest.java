@@ -5,7 +5,14 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
+import java.net.URI;
+import java.net.URLEncoder;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -13,9 +20,12 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.stream.Collectors;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
@@ -177,6 +187,64 @@ class PapersCheckedTest {
 
     private static final int SHORT = 9;
 
+    /** The page and the JSON, asked for over HTTP as anybody does, say what the paper says. */
+    @Test
+    void the_numbers_on_screen_and_in_json_are_those_of_the_paper() throws IOException, InterruptedException {
+        HttpClient http = HttpClient.newHttpClient();
+        try (Server server = Server.start(studio, 0)) {
+            for (Asked asked : papers()) {
+                if (asked.size == Paper.Size.A4) {
+                    List<String> said = said(asked.answer().blocks());
+                    String path = server.address() + "/calculators/" + asked.calculator;
+                    String query = asked.replies.isEmpty()
+                            ? "?_asked=1"
+                            : asked.replies.entrySet().stream()
+                                    .map(each -> each.getKey() + "="
+                                            + URLEncoder.encode(each.getValue(), StandardCharsets.UTF_8))
+                                    .collect(Collectors.joining("&", "?", ""));
+                    String page = plain(got(http, path + query)
+                            .replaceAll("(?s)<[^>]*>", "")
+                            .replace("&lt;", "<")
+                            .replace("&gt;", ">")
+                            .replace("&#34;", "\"")
+                            .replace("&#39;", "'")
+                            .replace("&amp;", "&"));
+                    JsonNode json = new ObjectMapper().readTree(got(http, path + "/as/json" + query));
+                    Set<String> values = new HashSet<>();
+                    values(json, values);
+                    for (String each : said) {
+                        assertTrue(page.contains(plain(each)), asked + ": " + each + " is on the page");
+                    }
+                    for (Answer.Block block : asked.answer().blocks()) {
+                        if (block instanceof Answer.Table table) {
+                            table.rows()
+                                    .forEach(row -> row.forEach(cell -> assertTrue(
+                                            values.contains(cell), asked + ": " + cell + " is in the JSON")));
+                        } else if (block instanceof Answer.Quantity quantity) {
+                            assertTrue(
+                                    values.contains(Double.toString(quantity.value())),
+                                    asked + ": " + quantity.value() + " is in the JSON");
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    private static String got(HttpClient http, String address) throws IOException, InterruptedException {
+        HttpResponse<String> got =
+                http.send(HttpRequest.newBuilder(URI.create(address)).build(), HttpResponse.BodyHandlers.ofString());
+        assertEquals(200, got.statusCode(), address);
+        return got.body();
+    }
+
+    private static void values(JsonNode node, Set<String> into) {
+        if (node.isValueNode()) {
+            into.add(node.isNumber() ? Double.toString(node.doubleValue()) : node.asText());
+        }
+        node.forEach(each -> values(each, into));
+    }
+
     private static boolean has(String tool) {
         try {
             return new ProcessBuilder(tool, "--version")
@@ -211,6 +279,9 @@ class PapersCheckedTest {
                 has("qpdf") && has("pdffonts") && has("pdftotext"),
                 "qpdf or poppler-utils are not on this machine; their check of papers is skipped");
         for (Asked asked : papers()) {
+            if (asked.size != Paper.Size.A4) {
+                continue;
+            }
             Answer answer = asked.answer();
             Path pdf = folder.resolve("paper.pdf");
             Files.write(pdf, asked.pdf(answer));

@@ -478,6 +478,9 @@ public interface StudioView {
     /** Things of a kind whose name, label or id contains {@code query}, newest first, at most {@link #PAGE}. */
     List<Thing> find(String kind, String query);
 
+    /** Every thing of a kind, newest first; for what must not miss an old one, such as a list of all that is kept. */
+    List<Thing> every(String kind);
+
     /** The thing with exactly this id, label or name. */
     Optional<Thing> thing(String kind, String idOrName);
 

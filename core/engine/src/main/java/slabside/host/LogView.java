@@ -93,6 +93,13 @@ final class LogView implements StudioView {
     }
 
     @Override
+    public List<StudioView.Thing> every(String kind) {
+        return views.things(kind, "", Integer.MAX_VALUE).stream()
+                .map(this::shown)
+                .toList();
+    }
+
+    @Override
     public Optional<StudioView.Thing> thing(String kind, String idOrName) {
         List<slabside.views.Thing> called = views.called(kind, idOrName);
         return called.size() == 1 ? Optional.of(shown(called.get(0))) : Optional.empty();

@@ -226,6 +226,11 @@ public final class MadeUpStudio implements StudioView {
     }
 
     @Override
+    public List<Thing> every(String kind) {
+        return things.stream().filter(thing -> thing.kind().equals(kind)).toList();
+    }
+
+    @Override
     public Optional<Thing> thing(String kind, String idOrName) {
         List<Thing> exact = things.stream()
                 .filter(thing -> kind.isEmpty() || thing.kind().equals(kind))

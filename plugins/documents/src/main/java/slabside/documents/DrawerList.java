@@ -31,8 +31,7 @@ public final class DrawerList implements Report {
         Map<String, List<List<String>>> rows = new TreeMap<>();
         Map<String, List<String>> ids = new TreeMap<>();
         int count = 0;
-        List<StudioView.Thing> found = studio.find("packet", "");
-        for (StudioView.Thing thing : found) {
+        for (StudioView.Thing thing : studio.every("packet")) {
             StudioView.Composition in = studio.composition(thing.id());
             boolean unknown = !in.gaps().isEmpty() || in.shares().isEmpty();
             if (studio.left(thing.id()).filter(left -> left.value() < LEAST).isPresent()) {
@@ -64,7 +63,7 @@ public final class DrawerList implements Report {
                             "☐"));
             ids.computeIfAbsent(shown, any -> new ArrayList<>()).add(thing.id());
         }
-        Answer answer = Said.cut(Answer.titled("Drawer list"), found, "packets");
+        Answer answer = Answer.titled("Drawer list");
         if (rows.isEmpty()) {
             return answer.text("No packet holds ink, as far as is written down.");
         }

@@ -64,7 +64,6 @@ public final class Labels implements Report {
             labels.add(new Answer.Label("", "", "", List.of(), ""));
         }
         int empty = labels.size();
-        List<StudioView.Thing> found = List.of();
         if (replies.maybe(ONE).isPresent()) {
             String id = replies.to(ONE);
             for (String kind : List.of("packet", "can", "mix")) {
@@ -72,20 +71,25 @@ public final class Labels implements Report {
             }
         } else {
             String kind = replies.to(WHAT).equals(CANS) ? "can" : "packet";
-            found = studio.find(kind, "");
-            for (StudioView.Thing thing : found) {
+            for (StudioView.Thing thing : studio.every(kind)) {
+                if (labels.size() == MOST + empty) {
+                    break;
+                }
                 boolean gone = studio.left(thing.id())
                                 .filter(left -> left.value() < LEAST)
                                 .isPresent()
                         || Said.last("shelf.can-finished", thing.id(), studio).isPresent();
-                if (!gone && labels.size() < MOST + empty) {
+                if (!gone) {
                     labels.add(label(thing, studio));
                 }
             }
         }
-        Answer answer = Said.cut(Answer.titled("Labels"), found, "cans or packets");
+        Answer answer = Answer.titled("Labels");
         if (labels.size() == empty) {
             return answer.text("There is nothing to label: no such can or packet holds ink.");
+        }
+        if (labels.size() == MOST + empty) {
+            answer = answer.caution("These are the newest " + MOST + "; ask for older ones one by one.");
         }
         return answer.with(new Answer.Labels(
                         (labels.size() - empty) + (labels.size() - empty == 1 ? " label" : " labels"),

@@ -9,8 +9,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import slabside.looks.Mixed;
-import slabside.measure.BadInput;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
 import slabside.plugin.Json;
@@ -58,11 +56,7 @@ public final class MixCautions implements Report {
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         String id = replies.to(MIX);
-        StudioView.Composition in = Mixed.filled(id, studio);
-        if (in.shares().isEmpty()) {
-            throw new BadInput(
-                    MIX.label(), in.name(), "nothing that was in it is written down; pick a mix that holds ink");
-        }
+        StudioView.Composition in = Said.filled(id, MIX.label(), studio);
         Answer answer = Answer.titled("What is in this mix, and cautions. Not a safety data sheet.")
                 .text(in.name())
                 .with(new Answer.Code("This ink in the studio's log", id));

@@ -9,7 +9,6 @@ import java.util.stream.Collectors;
 import slabside.looks.Known;
 import slabside.looks.Mixed;
 import slabside.looks.Sheets;
-import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.plugin.Card;
@@ -39,11 +38,7 @@ public final class RecipeCard implements Report {
     @Override
     public Answer answer(Replies replies, StudioView studio) {
         String id = replies.to(MIX);
-        StudioView.Composition in = Mixed.filled(id, studio);
-        if (in.shares().isEmpty()) {
-            throw new BadInput(
-                    MIX.label(), in.name(), "nothing that was in it is written down; pick a mix that holds ink");
-        }
+        StudioView.Composition in = Said.filled(id, MIX.label(), studio);
         Answer answer = Answer.titled("Recipe card: " + in.name())
                 .with(new Answer.Code("This ink in the studio's log", id))
                 .with(new Answer.Fields("", head(id, studio)));

@@ -8,8 +8,9 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Predicate;
+import slabside.looks.Mixed;
+import slabside.measure.BadInput;
 import slabside.measure.Uncertain;
-import slabside.plugin.Answer;
 import slabside.plugin.StudioView;
 
 /** Numbers and days as papers show them, and what was said last of a thing. */
@@ -73,12 +74,18 @@ final class Said {
                 .orElse("");
     }
 
-    /** Says so when there were more things than a list can hold. */
-    static Answer cut(Answer answer, List<StudioView.Thing> found, String what) {
-        return found.size() < StudioView.PAGE
-                ? answer
-                : answer.caution("Only the newest " + StudioView.PAGE + " " + what
-                        + " were looked at; there may be more that are older.");
+    /**
+     * What is in an ink, or was before it was used up.
+     *
+     * @throws BadInput naming the question, when nothing that was in it is written down
+     */
+    static StudioView.Composition filled(String id, String question, StudioView studio) {
+        StudioView.Composition in = Mixed.filled(id, studio);
+        if (in.shares().isEmpty()) {
+            throw new BadInput(
+                    question, in.name(), "nothing that was in it is written down; pick a mix that holds ink");
+        }
+        return in;
     }
 
     /** The run for which a mix was started; not one that was started to make it again. */

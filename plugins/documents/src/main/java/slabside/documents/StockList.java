@@ -64,8 +64,7 @@ public final class StockList implements Report {
         Set<String> unknown = new TreeSet<>();
         Map<String, StudioView.Material> materials = new TreeMap<>();
         studio.materials().forEach(material -> materials.put(material.id(), material));
-        List<StudioView.Thing> found = studio.find("can", "");
-        for (StudioView.Thing thing : found) {
+        for (StudioView.Thing thing : studio.every("can")) {
             StudioView.Composition in = studio.composition(thing.id());
             // An empty can holds no material, but it was received as one.
             StudioView.Material of = in.shares().stream()
@@ -101,8 +100,7 @@ public final class StockList implements Report {
         if (left.isEmpty()) {
             return Answer.titled("Stock").text("No can is written down.");
         }
-        Answer answer = Said.cut(Answer.titled("Stock"), found, "cans")
-                .text("As of the last entry, " + Said.day(now, studio) + ".");
+        Answer answer = Answer.titled("Stock").text("As of the last entry, " + Said.day(now, studio) + ".");
         List<List<String>> order = order(left, used, unknown, replies.to(MONTHS));
         answer = order.isEmpty()
                 ? answer.heading("To order").text("Nothing, as far as use in the last year tells.")
