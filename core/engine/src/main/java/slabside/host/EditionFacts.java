@@ -285,6 +285,8 @@ public final class EditionFacts {
                 .map(part -> lot(runs.ledger().material(part.id()), part.id()))
                 .filter(words -> !words.isEmpty())
                 .distinct()
+                // Of equal shares none comes first, so they stand in the order of the alphabet.
+                .sorted()
                 .collect(Collectors.joining("; "));
         return said.isEmpty() ? Optional.empty() : Optional.of(said);
     }
