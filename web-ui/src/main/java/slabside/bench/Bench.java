@@ -130,10 +130,10 @@ public final class Bench {
                     "ms",
                     "",
                     "at most 5000 ms");
-            row("their size", sheets.bytes() / 1e6, "MB", "", "at most 2 MB");
+            row("size of these papers", sheets.bytes() / 1e6, "MB", "", "at most 2 MB");
             PapersTimed.Made labels = papers.labels();
             row("500 labels", labels.time() / 1e6, "ms", "", "at most 10000 ms");
-            row("their size", labels.bytes() / 1e6, "MB", "", "");
+            row("size of 500 labels", labels.bytes() / 1e6, "MB", "", "");
             HelperTimed.Times helper = HelperTimed.measure(whole);
             row("a plugin's process, first call", helper.first() / 1e6, "ms", "", "at most 400 ms");
             row("a plugin's process, call of nothing, p50", helper.nothing() / 1e6, "ms", "", "");
