@@ -27,8 +27,7 @@ final class BareTable implements AutoCloseable {
             try (Statement statement = connection.createStatement()) {
                 statement.executeUpdate(
                         "CREATE TABLE IF NOT EXISTS event (pos INTEGER PRIMARY KEY AUTOINCREMENT, origin TEXT NOT NULL,"
-                                + " oseq INTEGER NOT NULL, id TEXT NOT NULL UNIQUE, line TEXT NOT NULL, hash BLOB NOT NULL UNIQUE) STRICT");
-                statement.executeUpdate("CREATE INDEX IF NOT EXISTS event_by_origin ON event (origin, oseq)");
+                                + " oseq INTEGER NOT NULL, id TEXT NOT NULL UNIQUE, line TEXT NOT NULL, hash BLOB NOT NULL, UNIQUE (origin, oseq, hash)) STRICT");
             }
             connection.setAutoCommit(false);
             insert = connection.prepareStatement(

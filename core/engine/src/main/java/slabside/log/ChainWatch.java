@@ -2,10 +2,13 @@ package slabside.log;
 
 import java.io.IOException;
 import java.sql.SQLException;
+import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import org.jspecify.annotations.Nullable;
 
@@ -17,6 +20,13 @@ final class ChainWatch implements AutoCloseable {
     private final HeadFiles files;
     private final List<String> notices = new CopyOnWriteArrayList<>();
     private final List<String> cut = new CopyOnWriteArrayList<>();
+    /** How far each chain was remembered to have come since this was opened. */
+    private final Map<String, Long> reached = new HashMap<>();
+
+    /** Chains that this installation wrote, as far as it may write on. */
+    private final Set<String> owned = new HashSet<>();
+
+    private String ownOrigin = "";
     private String whyBegin = "the first of this installation";
 
     ChainWatch(HeadFiles files) {
@@ -28,7 +38,9 @@ final class ChainWatch implements AutoCloseable {
     }
 
     List<String> notices() {
-        return List.copyOf(notices);
+        List<String> all = new ArrayList<>(notices);
+        cut.forEach(text -> all.add("Careful: " + text + " What is here stays; new events go to a new chain."));
+        return List.copyOf(all);
     }
 
     /** Chains that had come further on this machine than they go here. */
@@ -44,8 +56,13 @@ final class ChainWatch implements AutoCloseable {
     /** Looks for every remembered head; returns the own chain where it still ends as remembered, or goes on from there. */
     Optional<Head> compare(Prepared log) throws SQLException, IOException {
         Head carriedOn = null;
+        cut.clear();
         for (HeadFiles.Remembered each : files.read()) {
             Head head = each.head();
+            reached.merge(head.origin(), head.oseq(), Math::max);
+            if (each.own()) {
+                owned.add(head.origin());
+            }
             List<Head> here = SqliteFile.tips(log, head.origin());
             if (!SqliteFile.hashesAt(log, head.origin(), head.oseq()).contains(head.hash())) {
                 cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
@@ -61,22 +78,38 @@ final class ChainWatch implements AutoCloseable {
         return Optional.ofNullable(carriedOn);
     }
 
-    /** The chain to go on with; empty when the next event must begin a new one. Writes nothing to the log. */
+    /**
+     * The chain to go on with; empty when the next event must begin a new one. Writes nothing to the log. Asked again when
+     * lines that had been cut off came back from elsewhere.
+     */
     Optional<Head> choose(Prepared log) throws SQLException, IOException {
         Optional<Head> carriedOn = compare(log);
-        cut.forEach(text -> notice("Careful: " + text + " What is here stays; new events go to a new chain."));
         if (!cut.isEmpty()) {
             whyBegin = "the log was cut or put back from a copy";
             return Optional.empty();
         }
+        ownOrigin = carriedOn.map(Head::origin).orElse("");
         if (carriedOn.isEmpty() && SqliteFile.last(log) > 0) {
-            whyBegin = "the log was not known on this machine";
-            if (files.read().isEmpty()) {
+            boolean unknown = files.read().isEmpty();
+            whyBegin = unknown ? "the log was not known on this machine" : "the chain written before was left";
+            if (unknown) {
                 notice("This log was not known on this machine; from now on its end is watched.");
                 remember(log);
             }
         }
         return carriedOn;
+    }
+
+    /** As {@link #choose}, but a folder that cannot be read is said and nothing more. */
+    @Nullable
+    Head chosen(Prepared log) throws SQLException {
+        try {
+            return choose(log).orElse(null);
+        } catch (IOException failed) {
+            notice("How far the log had come cannot be read in the configuration folder: " + failed.getMessage()
+                    + ". A cut end would not be noticed.");
+            return null;
+        }
     }
 
     /**
@@ -85,14 +118,21 @@ final class ChainWatch implements AutoCloseable {
      */
     void written(Prepared log, List<Head> heads, @Nullable Head own) throws SQLException {
         try {
-            if (!cut.isEmpty() && own != null) {
+            if (own != null && !own.origin().equals(ownOrigin)) {
                 remember(log);
                 cut.clear();
+                ownOrigin = own.origin();
             }
             Map<String, Head> newest = new HashMap<>();
-            heads.forEach(head -> newest.put(head.origin(), head));
+            heads.forEach(head -> newest.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));
             for (Head head : newest.values()) {
-                files.write(head, own != null && own.origin().equals(head.origin()));
+                if (reached.merge(head.origin(), head.oseq(), Math::max) == head.oseq()) {
+                    files.write(
+                            head,
+                            own == null
+                                    ? owned.contains(head.origin())
+                                    : own.origin().equals(head.origin()));
+                }
             }
         } catch (IOException failed) {
             notice("How far the log has come could not be remembered in the configuration folder: "
@@ -100,8 +140,21 @@ final class ChainWatch implements AutoCloseable {
         }
     }
 
+    /** The chain written so far is not written on, after a restart neither. */
+    void left(Prepared log) throws SQLException {
+        try {
+            ownOrigin = "";
+            remember(log);
+        } catch (IOException failed) {
+            notice("That a new chain begins could not be remembered in the configuration folder: " + failed.getMessage()
+                    + ". Make room there.");
+        }
+    }
+
     private void remember(Prepared log) throws SQLException, IOException {
+        owned.clear();
         for (Head head : SqliteFile.heads(log)) {
+            reached.merge(head.origin(), head.oseq(), Math::max);
             files.write(head, false);
         }
     }

@@ -2,6 +2,7 @@ package slabside.log;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import slabside.event.EventId;
 
 /**
@@ -21,7 +22,8 @@ public interface EventLog extends AutoCloseable {
     Receipt append(Decision decision);
 
     /**
-     * Adds lines of other origins, or of this one's past, exactly as they stand; those already here add nothing.
+     * Adds lines of other origins, or of this one's past, exactly as they stand; those already here add nothing. An entry
+     * that stands here in another chain is added too, and then read once ({@link #find}).
      *
      * @return how many were new
      * @throws slabside.measure.BadInput naming the first line that does not fit its chain; nothing is added then
@@ -34,11 +36,31 @@ public interface EventLog extends AutoCloseable {
     /** The event at a position. */
     Optional<Stored> at(long pos);
 
-    /** The event with an id. */
-    Optional<Stored> find(EventId id);
+    /**
+     * The event with an id. Where several chains have it, the line that was recorded first by the order that is the same on every
+     * machine; the others stand, but say nothing.
+     */
+    default Optional<Stored> find(EventId id) {
+        return lines(id).stream().findFirst();
+    }
+
+    /** Every line of an event, the one that counts first. */
+    List<Stored> lines(EventId id);
+
+    /** Events that stand in more than one line; few, if any. */
+    Set<EventId> twice();
+
+    /** Up to {@code limit} lines of a chain behind a place in it, by place; lines of two branches at one place by hash. */
+    List<Stored> chain(String origin, long oseq, int limit);
+
+    /** Whether exactly this line is here, and with it all before it. */
+    boolean holds(Head head);
 
     /** Newest event of every chain; where a chain forked, one for each branch. */
     List<Head> heads();
+
+    /** Where chains parted, because one was written on in two places: the first line of every branch. Reads all chains. */
+    List<Head> forks();
 
     /** Position of the newest event; 0 when there is none. */
     long last();

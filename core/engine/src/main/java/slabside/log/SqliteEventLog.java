@@ -1,21 +1,12 @@
 package slabside.log;
 
-import static java.util.Objects.requireNonNull;
-
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
-import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Arrays;
-import java.util.Comparator;
-import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
@@ -25,17 +16,9 @@ import java.util.concurrent.CompletionException;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
-import slabside.event.Actor;
-import slabside.event.Catalogue;
-import slabside.event.Envelope;
-import slabside.event.EventCodec;
 import slabside.event.EventId;
-import slabside.event.Happened;
 import slabside.event.Hlc;
-import slabside.event.LogEvent;
-import slabside.event.ThingId;
 import slabside.measure.BadInput;
 
 /**
@@ -43,17 +26,7 @@ import slabside.measure.BadInput;
  * each is acknowledged after its commit is on the disk.
  */
 public final class SqliteEventLog implements EventLog {
-    private static final Pattern ORIGIN = Pattern.compile("[0-9a-f]{16}");
     private static final int MOST_TOGETHER = 1_000;
-    private static final int LONGEST_BODY = 64 * 1024;
-    /** Half of what can be read back, so that no line is ever written that cannot be read. */
-    private static final int DEEPEST_BODY = 24;
-    /** How far a device's clock may run ahead before an event counts as one of the future. */
-    private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
-
-    private static final ThingId PROGRAM = new ThingId("slabside");
-    private static final String INSERT =
-            "INSERT INTO event (pos, origin, oseq, id, line, hash) VALUES (?, ?, ?, ?, ?, ?)";
 
     private final SqliteFile file;
     private final Clock clock;
@@ -68,13 +41,11 @@ public final class SqliteEventLog implements EventLog {
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
     private final Thread writer = new Thread(this::write, "slabside-log");
 
-    private volatile long last;
-    private volatile boolean closed;
+    /** Changed by the writer thread only, once it runs. */
+    private volatile Batch.State state;
 
-    // Touched by the writer thread only, once it runs.
-    private @Nullable Head own;
-    private Hlc hlc = Hlc.START;
     private final Chain chain = new Chain();
+    private volatile boolean closed;
 
     private interface Request<R> {
         R carryOut(Batch batch) throws SQLException;
@@ -101,13 +72,14 @@ public final class SqliteEventLog implements EventLog {
             }
             connection = new Prepared(file.connect(isReadOnly()));
             writing = connection;
-            last = SqliteFile.last(connection);
+            long last = SqliteFile.last(connection);
             if (isReadOnly()) {
                 watch.compare(connection);
+                state = new Batch.State(last, null, Hlc.START, "");
                 return;
             }
-            hlc = newestClock();
-            own = watch.choose(connection).orElse(null);
+            Head own = watch.choose(connection).orElse(null);
+            state = new Batch.State(last, own, newestClock(), watch.whyBegin());
         } catch (IOException | SQLException | RuntimeException failed) {
             release(connection);
             throw failed;
@@ -127,8 +99,7 @@ public final class SqliteEventLog implements EventLog {
     private Hlc newestClock() throws SQLException {
         Hlc newest = Hlc.START;
         for (Head head : SqliteFile.heads(writing)) {
-            Stored stored =
-                    SqliteFile.byHash(writing, Chain.HEX.parseHex(head.hash())).orElseThrow();
+            Stored stored = SqliteFile.one(writing, head).orElseThrow();
             newest = newest.later(stored.envelope().hlc());
         }
         return newest;
@@ -214,14 +185,6 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
-    private static Optional<Stored> byId(Prepared connection, EventId id) {
-        try {
-            return SqliteFile.byId(connection, id);
-        } catch (SQLException failed) {
-            throw new LogTrouble("The log cannot be read: " + failed.getMessage(), failed);
-        }
-    }
-
     @Override
     public List<Stored> read(long pos, int limit) {
         return file.reading(connection -> SqliteFile.after(connection, pos, limit));
@@ -233,8 +196,43 @@ public final class SqliteEventLog implements EventLog {
     }
 
     @Override
-    public Optional<Stored> find(EventId id) {
-        return file.reading(connection -> SqliteFile.byId(connection, id));
+    public List<Stored> lines(EventId id) {
+        return file.reading(log -> SqliteFile.allOf(log, id)).stream()
+                .sorted(Stored.KNOWN_ORDER)
+                .toList();
+    }
+
+    @Override
+    public Set<EventId> twice() {
+        return file.reading(SqliteFile::twice);
+    }
+
+    @Override
+    public List<Stored> chain(String origin, long oseq, int limit) {
+        return file.reading(log -> SqliteFile.chain(log, origin, oseq, limit));
+    }
+
+    @Override
+    public List<Head> forks() {
+        return file.reading(SqliteFile::forks);
+    }
+
+    @Override
+    public boolean holds(Head head) {
+        return file.reading(log -> SqliteFile.one(log, head)).isPresent();
+    }
+
+    /** The end of the chain that this installation writes; empty when its next event begins one. */
+    public Optional<Head> own() {
+        return Optional.ofNullable(state.own());
+    }
+
+    /** Makes the next event begin a new chain, because the present one may have gone on elsewhere. */
+    public void leaveChain(String why) {
+        submit(batch -> {
+            batch.leave(why);
+            return true;
+        });
     }
 
     @Override
@@ -244,7 +242,7 @@ public final class SqliteEventLog implements EventLog {
 
     @Override
     public long last() {
-        return isReadOnly() ? file.reading(SqliteFile::last) : last;
+        return isReadOnly() ? file.reading(SqliteFile::last) : state.last();
     }
 
     @Override
@@ -345,7 +343,7 @@ public final class SqliteEventLog implements EventLog {
     }
 
     private void commit(List<Ticket<?>> together) {
-        Batch batch = new Batch();
+        Batch batch = new Batch(new Batch.Means(writing, clock, random, chain), state);
         List<Runnable> acknowledgements = new ArrayList<>();
         try {
             for (Ticket<?> ticket : together) {
@@ -374,11 +372,21 @@ public final class SqliteEventLog implements EventLog {
         } catch (SQLException failed) {
             writing.close();
             writing = new Prepared(file.connect(false));
-            if (!batch.isOnDisk()) {
+            if (!batch.isOnDisk(writing)) {
                 throw failed;
             }
         }
-        batch.done();
+        boolean leaves = state.own() != null && batch.state().own() == null;
+        state = batch.state();
+        if (leaves) {
+            watch.left(writing);
+        }
+        if (batch.hasAdded()) {
+            watch.written(writing, batch.heads(), state.own());
+            if (state.own() == null && !watch.cut().isEmpty()) {
+                state = new Batch.State(state.last(), watch.chosen(writing), state.hlc(), watch.whyBegin());
+            }
+        }
     }
 
     private <R> void attempt(Ticket<R> ticket, Batch batch, List<Runnable> acknowledgements) throws SQLException {
@@ -392,287 +400,5 @@ public final class SqliteEventLog implements EventLog {
             batch.backTo(mark);
             acknowledgements.add(() -> ticket.answer.completeExceptionally(refused));
         }
-    }
-
-    /** The rows of one commit. Rows are kept in memory until {@link #commit()}, so that a refusal costs nothing. */
-    private final class Batch implements LogState {
-        record Mark(int rows, @Nullable Head head, Hlc hlc) {}
-
-        private record Row(long pos, Head head, EventId id, String text, byte[] hash) {}
-
-        private final List<Row> rows = new ArrayList<>();
-        private final Map<EventId, Row> added = new HashMap<>();
-        private @Nullable Head head = own;
-        private Hlc now = hlc;
-
-        Mark mark() {
-            return new Mark(rows.size(), head, now);
-        }
-
-        void backTo(Mark mark) {
-            List<Row> dropped = rows.subList(mark.rows, rows.size());
-            dropped.forEach(row -> added.remove(row.id));
-            dropped.clear();
-            head = mark.head;
-            now = mark.hlc;
-        }
-
-        boolean hasAdded() {
-            return !rows.isEmpty();
-        }
-
-        @Override
-        public long last() {
-            return rows.isEmpty() ? last : rows.get(rows.size() - 1).pos;
-        }
-
-        @Override
-        public Optional<Stored> find(EventId id) {
-            Row row = added.get(id);
-            return row != null ? Optional.of(new Stored(row.pos, row.head.hash(), row.text)) : byId(writing, id);
-        }
-
-        Stored add(Draft draft) {
-            long wall = clock.millis();
-            check(draft, wall);
-            if (head == null) {
-                begin();
-            }
-            Optional<Stored> before = find(draft.id());
-            if (before.isPresent()) {
-                return sameAsBefore(draft, before.get());
-            }
-            return append(draft, wall);
-        }
-
-        private void begin() {
-            Head before = rows.isEmpty() && last == 0 ? null : newest();
-            long wall = clock.millis();
-            head = new Head(newOrigin(), 0, Chain.HEX.formatHex(Chain.BEGINNING));
-            append(
-                    new Draft(
-                            EventId.at(wall, random),
-                            Happened.exactly(wall, clock.getZone()),
-                            null,
-                            new Actor(PROGRAM, "this"),
-                            new LogEvent.EpochBegun(
-                                    before == null ? null : before.origin(),
-                                    before == null ? null : before.oseq(),
-                                    before == null ? null : before.hash(),
-                                    watch.whyBegin())),
-                    wall);
-        }
-
-        private @Nullable Head newest() {
-            try {
-                return SqliteFile.heads(writing).stream()
-                        .max(Comparator.comparingLong(Head::oseq))
-                        .orElse(null);
-            } catch (SQLException failed) {
-                throw SqliteFile.trouble(file.path(), failed);
-            }
-        }
-
-        private Stored sameAsBefore(Draft draft, Stored before) {
-            if (before.envelope().sameContent(envelope(draft, 0))) {
-                return before;
-            }
-            throw new BadInput(
-                    "event id",
-                    draft.id(),
-                    "this id already stands for something else (event " + before.pos()
-                            + "); make a new id for a new event");
-        }
-
-        private Envelope envelope(Draft draft, long wall) {
-            Head at = requireNonNull(head);
-            return new Envelope(
-                    at.origin(),
-                    at.oseq() + 1,
-                    draft.id(),
-                    draft.happened(),
-                    draft.after(),
-                    wall,
-                    now,
-                    draft.actor(),
-                    Catalogue.type(draft.event()),
-                    Catalogue.version(draft.event()),
-                    EventCodec.about(draft.event()),
-                    EventCodec.body(draft.event()));
-        }
-
-        private Stored append(Draft draft, long wall) {
-            now = now.next(wall);
-            Envelope envelope = envelope(draft, wall);
-            String text = EventCodec.line(envelope);
-            if (depth(envelope.body()) > DEEPEST_BODY) {
-                throw new BadInput(
-                        "event",
-                        envelope.type(),
-                        "its values lie one in the other more than " + DEEPEST_BODY + " deep; lay them out flat");
-            }
-            if (envelope.body().toString().length() > LONGEST_BODY) {
-                throw tooLong(envelope);
-            }
-            byte[] hash =
-                    chain.hash(Chain.HEX.parseHex(requireNonNull(head).hash()), text.getBytes(StandardCharsets.UTF_8));
-            head = new Head(envelope.origin(), envelope.oseq(), Chain.HEX.formatHex(hash));
-            return keep(new Row(last() + 1, head, draft.id(), text, hash));
-        }
-
-        private static int depth(com.fasterxml.jackson.databind.JsonNode node) {
-            int deepest = 0;
-            for (com.fasterxml.jackson.databind.JsonNode inner : node) {
-                deepest = Math.max(deepest, depth(inner));
-            }
-            return deepest + 1;
-        }
-
-        private Stored keep(Row row) {
-            rows.add(row);
-            added.put(row.id, row);
-            return new Stored(row.pos, row.head.hash(), row.text);
-        }
-
-        int adopt(List<ForeignLine> lines) throws SQLException {
-            int fresh = 0;
-            Map<String, Set<String>> known = new HashMap<>();
-            for (ForeignLine foreign : lines) {
-                Envelope envelope;
-                byte[] claimed;
-                try {
-                    envelope = EventCodec.envelope(foreign.line());
-                    claimed = Chain.HEX.parseHex(foreign.hash());
-                } catch (IllegalArgumentException broken) {
-                    throw new BadInput(
-                            "line " + foreign.number(),
-                            foreign.line(),
-                            "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
-                }
-                wellFormed(foreign, envelope);
-                byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
-                if (predecessors(envelope, known).stream()
-                        .noneMatch(p -> Arrays.equals(chain.hash(Chain.HEX.parseHex(p), bytes), claimed))) {
-                    throw new BadInput(
-                            "line " + foreign.number(),
-                            foreign.line(),
-                            "its hash does not follow from the line before it of the same origin; the file was changed or a line is missing, nothing was imported");
-                }
-                known.computeIfAbsent(envelope.origin() + " " + envelope.oseq(), k -> new HashSet<>())
-                        .add(foreign.hash());
-                Optional<Stored> before = find(envelope.id());
-                if (before.isPresent()) {
-                    if (!before.get().envelope().sameContent(envelope)) {
-                        throw new BadInput(
-                                "line " + foreign.number(),
-                                envelope.id(),
-                                "this id already stands for something else here; nothing was imported");
-                    }
-                    if (before.get().hash().equals(foreign.hash())) {
-                        continue;
-                    }
-                    throw new BadInput(
-                            "line " + foreign.number(),
-                            envelope.id(),
-                            "the same event stands in two chains; nothing was imported");
-                }
-                now = now.later(envelope.hlc());
-                keep(new Row(
-                        last() + 1,
-                        new Head(envelope.origin(), envelope.oseq(), foreign.hash()),
-                        envelope.id(),
-                        foreign.line(),
-                        claimed));
-                if (head != null && head.origin().equals(envelope.origin()) && head.oseq() < envelope.oseq()) {
-                    head = new Head(envelope.origin(), envelope.oseq(), foreign.hash());
-                }
-                fresh++;
-            }
-            return fresh;
-        }
-
-        /** Only the form that this program writes: an origin that is a number, and the fields that verify reads first. */
-        private static void wellFormed(ForeignLine foreign, Envelope envelope) {
-            String beginning = "{\"origin\":\"" + envelope.origin() + "\",\"oseq\":" + envelope.oseq() + ",\"id\":\""
-                    + envelope.id() + "\",";
-            if (!ORIGIN.matcher(envelope.origin()).matches()
-                    || envelope.oseq() < 1
-                    || !foreign.line().startsWith(beginning)) {
-                throw new BadInput(
-                        "line " + foreign.number(),
-                        foreign.line(),
-                        "not written as a log writes its lines; nothing was imported");
-            }
-        }
-
-        private Set<String> predecessors(Envelope envelope, Map<String, Set<String>> known) throws SQLException {
-            if (envelope.oseq() == 1) {
-                return Set.of(Chain.HEX.formatHex(Chain.BEGINNING));
-            }
-            Set<String> hashes = SqliteFile.hashesAt(writing, envelope.origin(), envelope.oseq() - 1);
-            hashes.addAll(known.getOrDefault(envelope.origin() + " " + (envelope.oseq() - 1), Set.of()));
-            return hashes;
-        }
-
-        void store() throws SQLException {
-            if (rows.isEmpty()) {
-                return;
-            }
-            for (Row row : rows) {
-                writing.update(INSERT, row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash);
-            }
-            writing.connection().commit();
-        }
-
-        /** Whether every row of this batch stands in the file, as a transaction leaves all or none. */
-        boolean isOnDisk() throws SQLException {
-            for (Row row : rows) {
-                if (!SqliteFile.at(writing, row.pos).map(Stored::hash).equals(Optional.of(row.head.hash()))) {
-                    return false;
-                }
-            }
-            return true;
-        }
-
-        void done() throws SQLException {
-            if (!rows.isEmpty()) {
-                last = last();
-                own = head;
-                hlc = now;
-                watch.written(writing, rows.stream().map(Row::head).toList(), own);
-            }
-        }
-    }
-
-    private void check(Draft draft, long wall) {
-        Long from = draft.happened().from();
-        if (from != null && from > wall + AHEAD) {
-            throw new BadInput(
-                    "happened",
-                    Instant.ofEpochMilli(from),
-                    "this lies in the future; it is now " + Instant.ofEpochMilli(wall)
-                            + ". Correct the date, or the clock of the device");
-        }
-    }
-
-    private static BadInput tooLong(Envelope envelope) {
-        String longest = "";
-        String field = "body";
-        for (var each : envelope.body().properties()) {
-            String text = each.getValue().isTextual()
-                    ? each.getValue().asText()
-                    : each.getValue().toString();
-            if (text.length() > longest.length()) {
-                longest = text;
-                field = each.getKey();
-            }
-        }
-        return new BadInput(field, longest, "an event holds at most 64 kB; shorten this, or attach it as a file");
-    }
-
-    private String newOrigin() {
-        byte[] bytes = new byte[8];
-        random.nextBytes(bytes);
-        return Chain.HEX.formatHex(bytes);
     }
 }

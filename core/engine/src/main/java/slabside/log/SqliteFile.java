@@ -25,7 +25,7 @@ final class SqliteFile implements AutoCloseable {
     /** SQLite before this had faults that could lose a committed page. */
     private static final String OLDEST_SQLITE = "3.51.3";
 
-    private static final int NEWEST_SCHEMA = 1;
+    private static final int NEWEST_SCHEMA = 2;
     private static final Set<String> NETWORK_DRIVES = Set.of(
             "nfs",
             "nfs4",
@@ -212,13 +212,37 @@ final class SqliteFile implements AutoCloseable {
                 .findFirst();
     }
 
-    static Optional<Stored> byId(Prepared log, EventId id) throws SQLException {
-        return log.rows(COLUMNS + "WHERE id = ?", SqliteFile::stored, id.text()).stream()
-                .findFirst();
+    /** Every line of an event; more than one when it came by several chains. */
+    static List<Stored> allOf(Prepared log, EventId id) throws SQLException {
+        List<Stored> found = log.rows(COLUMNS + "WHERE id = ? AND NOT again", SqliteFile::stored, id.text());
+        if (!found.isEmpty()) {
+            found.addAll(log.rows(COLUMNS + "WHERE id = ? AND again", SqliteFile::stored, id.text()));
+        }
+        return found;
     }
 
-    static Optional<Stored> byHash(Prepared log, byte[] hash) throws SQLException {
-        return log.rows(COLUMNS + "WHERE hash = ?", SqliteFile::stored, hash).stream()
+    static Set<EventId> twice(Prepared log) throws SQLException {
+        return new HashSet<>(log.rows("SELECT id FROM event WHERE again", row -> new EventId(row.getString(1))));
+    }
+
+    static List<Stored> chain(Prepared log, String origin, long oseq, int limit) throws SQLException {
+        return log.rows(
+                COLUMNS + "WHERE origin = ? AND oseq > ? ORDER BY oseq, hash LIMIT ?",
+                SqliteFile::stored,
+                origin,
+                oseq,
+                limit);
+    }
+
+    static Optional<Stored> one(Prepared log, Head head) throws SQLException {
+        return log
+                .rows(
+                        COLUMNS + "WHERE origin = ? AND oseq = ? AND hash = ?",
+                        SqliteFile::stored,
+                        head.origin(),
+                        head.oseq(),
+                        Chain.HEX.parseHex(head.hash()))
+                .stream()
                 .findFirst();
     }
 
@@ -245,6 +269,15 @@ final class SqliteFile implements AutoCloseable {
                 "SELECT oseq, hash FROM event WHERE origin = ?1 AND oseq = (SELECT max(oseq) FROM event WHERE origin = ?1) ORDER BY hash",
                 row -> new Head(origin, row.getLong(1), Chain.HEX.formatHex(row.getBytes(2))),
                 origin);
+    }
+
+    /** First line of every branch of a chain that parted. */
+    static List<Head> forks(Prepared log) throws SQLException {
+        return log.rows(
+                "SELECT e.origin, e.oseq, e.hash FROM (SELECT origin, min(oseq) AS oseq FROM"
+                        + " (SELECT origin, oseq FROM event GROUP BY origin, oseq HAVING count(*) > 1) GROUP BY origin) AS parted"
+                        + " CROSS JOIN event e ON e.origin = parted.origin AND e.oseq = parted.oseq ORDER BY e.origin, e.hash",
+                row -> new Head(row.getString(1), row.getLong(2), Chain.HEX.formatHex(row.getBytes(3))));
     }
 
     static Set<String> hashesAt(Prepared log, String origin, long oseq) throws SQLException {

@@ -1,5 +1,6 @@
 package slabside.log;
 
+import java.util.Comparator;
 import org.jspecify.annotations.Nullable;
 import slabside.event.Envelope;
 import slabside.event.EventCodec;
@@ -10,6 +11,13 @@ import slabside.event.StudioEvent;
  * threads.
  */
 public final class Stored {
+    /** The same on every machine: by hybrid clock, chain, place in it, hash. */
+    public static final Comparator<Stored> KNOWN_ORDER = Comparator.comparing(
+                    (Stored stored) -> stored.envelope().hlc())
+            .thenComparing(stored -> stored.envelope().origin())
+            .thenComparingLong(stored -> stored.envelope().oseq())
+            .thenComparing(Stored::hash);
+
     private final long pos;
     private final String hash;
     private final String line;

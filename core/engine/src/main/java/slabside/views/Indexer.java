@@ -69,8 +69,14 @@ final class Indexer {
     }
 
     void index(List<Stored> fresh) throws SQLException {
-        fresh.forEach(stored -> batch.put(stored.envelope().id(), stored));
+        Set<EventId> twice = log.twice();
+        fresh.stream()
+                .filter(stored -> !twice.contains(stored.envelope().id()))
+                .forEach(stored -> batch.put(stored.envelope().id(), stored));
         for (Stored stored : fresh) {
+            if (twice.contains(stored.envelope().id()) && !counts(stored)) {
+                continue;
+            }
             StudioEvent event = stored.event();
             Optional<EventId> target = MemoryStories.target(event);
             if (target.isPresent()) {
@@ -87,6 +93,30 @@ final class Indexer {
         Stored last = fresh.get(fresh.size() - 1);
         update("UPDATE state SET pos = ?, hash = ?", last.pos(), last.hash());
         batch.clear();
+    }
+
+    /** Of several lines of one event one counts; another that was taken for it before goes out again. */
+    private boolean counts(Stored stored) throws SQLException {
+        List<Stored> lines = log.lines(stored.envelope().id());
+        if (lines.get(0).pos() != stored.pos()) {
+            return false;
+        }
+        for (Stored other : lines) {
+            byte[] key = keyOf(other.pos());
+            if (other.pos() != stored.pos() && key != null) {
+                for (ThingId defined : forget(other, key)) {
+                    describe(defined);
+                }
+                Optional<EventId> target = MemoryStories.target(other.event());
+                if (target.isPresent()) {
+                    update(
+                            "DELETE FROM correction WHERE target = ? AND pos = ?",
+                            target.get().text(),
+                            other.pos());
+                }
+            }
+        }
+        return true;
     }
 
     /** A correction changes its target, and through a void of a void that one's target in turn. */

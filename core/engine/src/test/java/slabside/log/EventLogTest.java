@@ -204,8 +204,8 @@ class EventLogTest {
             strings = {
                 "UPDATE event SET line = 'x' WHERE pos = 2",
                 "DELETE FROM event WHERE pos = 2",
-                "INSERT OR REPLACE INTO event SELECT pos, origin, oseq, id, line || ' ', hash FROM event WHERE pos = 2",
-                "INSERT OR REPLACE INTO event SELECT pos + 100, origin, oseq, id, line, zeroblob(32) FROM event WHERE pos = 2"
+                "INSERT OR REPLACE INTO event SELECT pos, origin, oseq, id, line || ' ', hash, 0 FROM event WHERE pos = 2",
+                "INSERT OR REPLACE INTO event SELECT pos + 100, origin, oseq, id, line, zeroblob(32), 0 FROM event WHERE pos = 2"
             })
     void rows_cannot_be_changed_removed_or_replaced(String statement) {
         try (EventLog log = open()) {
