@@ -202,6 +202,11 @@ public final class Catalogue {
         entry("log.annotated", 1, LogEvent.Annotated.class, "noted[ on {thing}]: {words}");
         entry("log.answer-kept", 1, LogEvent.AnswerKept.class, "kept an answer[ on {thing}]: {title}: {summary}");
         entry("log.attached", 1, LogEvent.Attached.class, "attached {mediaType}[ to {thing}][: {name}]");
+        entry(
+                "log.forgotten",
+                1,
+                LogEvent.Forgotten.class,
+                "took out for good[ the name of {person}][ the file {sha256}][: {reason}]");
         entry("log.same-thing", 1, LogEvent.SameThing.class, "{other} is the same as {keep}");
         entry("log.device-named", 1, LogEvent.DeviceNamed.class, "named the device {device} \"{name}\"");
         entry("log.epoch-begun", 1, LogEvent.EpochBegun.class, "began a new chain: {why}");

@@ -93,6 +93,20 @@ public sealed interface LogEvent extends StudioEvent {
         }
     }
 
+    /**
+     * The name of a person, or a photo or memo, was taken out for good, on every device that gets to know of it. What the chain
+     * holds of it, an id or a hash, stays as a gap.
+     */
+    record Forgotten(
+            @Nullable ThingId person,
+            @Nullable String sha256,
+            @Nullable String reason) implements LogEvent {
+        @Override
+        public <R> R readBy(Reader<R> reader) {
+            return reader.forgotten(this);
+        }
+    }
+
     /** Two records of one can, material or person. */
     record SameThing(ThingId keep, ThingId other) implements LogEvent {
         @Override
@@ -150,6 +164,8 @@ public sealed interface LogEvent extends StudioEvent {
         R answerKept(AnswerKept event);
 
         R attached(Attached event);
+
+        R forgotten(Forgotten event);
 
         R sameThing(SameThing event);
 

@@ -188,7 +188,7 @@ public final class EditionFacts {
         List<String> named = people.stream()
                 .filter(person -> person.text().startsWith("person-"))
                 .map(names)
-                .filter(name -> !name.startsWith("person ") && !name.equals("at this machine"))
+                .filter(name -> !name.startsWith("person ") && !name.startsWith("somebody"))
                 .distinct()
                 .toList();
         return named.isEmpty() ? Optional.empty() : Optional.of(String.join(", ", named));

@@ -50,8 +50,8 @@ public interface EventLog extends AutoCloseable {
     /** Events that stand in more than one line; few, if any. */
     Set<EventId> twice();
 
-    /** Up to {@code limit} lines of a chain behind a place in it, by place; lines of two branches at one place by hash. */
-    List<Stored> chain(String origin, long oseq, int limit);
+    /** Lines of a chain from one place in it to another, both included, by place; those of two branches at one place by hash. */
+    List<Stored> chain(String origin, long from, long to);
 
     /** Whether exactly this line is here, and with it all before it. */
     boolean holds(Head head);

@@ -208,8 +208,8 @@ public final class SqliteEventLog implements EventLog {
     }
 
     @Override
-    public List<Stored> chain(String origin, long oseq, int limit) {
-        return file.reading(log -> SqliteFile.chain(log, origin, oseq, limit));
+    public List<Stored> chain(String origin, long from, long to) {
+        return file.reading(log -> SqliteFile.chain(log, origin, from, to));
     }
 
     @Override

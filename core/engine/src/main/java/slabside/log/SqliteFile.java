@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
+import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
@@ -109,6 +110,9 @@ final class SqliteFile implements AutoCloseable {
             return "it was written by a newer version of this program; update to write to it";
         }
         if (schema < NEWEST_SCHEMA) {
+            if (schema > 0) {
+                copyTo(path.resolveSibling(path.getFileName() + ".before-form-" + NEWEST_SCHEMA));
+            }
             Flyway.configure(SqliteFile.class.getClassLoader())
                     .dataSource("jdbc:sqlite:" + path, "", "")
                     .locations("classpath:db/migration")
@@ -116,6 +120,18 @@ final class SqliteFile implements AutoCloseable {
                     .migrate();
         }
         return "";
+    }
+
+    /** A copy in a file of its own, without what is unfinished; leaves one that is there already. */
+    void copyTo(Path copy) throws SQLException {
+        if (Files.exists(copy)) {
+            return;
+        }
+        try (Connection connection = connect(true);
+                PreparedStatement vacuum = connection.prepareStatement("VACUUM INTO ?")) {
+            vacuum.setString(1, copy.toString());
+            vacuum.execute();
+        }
     }
 
     private int schema() throws SQLException {
@@ -225,13 +241,13 @@ final class SqliteFile implements AutoCloseable {
         return new HashSet<>(log.rows("SELECT id FROM event WHERE again", row -> new EventId(row.getString(1))));
     }
 
-    static List<Stored> chain(Prepared log, String origin, long oseq, int limit) throws SQLException {
+    static List<Stored> chain(Prepared log, String origin, long from, long to) throws SQLException {
         return log.rows(
-                COLUMNS + "WHERE origin = ? AND oseq > ? ORDER BY oseq, hash LIMIT ?",
+                COLUMNS + "WHERE origin = ? AND oseq BETWEEN ? AND ? ORDER BY oseq, hash",
                 SqliteFile::stored,
                 origin,
-                oseq,
-                limit);
+                from,
+                to);
     }
 
     static Optional<Stored> one(Prepared log, Head head) throws SQLException {

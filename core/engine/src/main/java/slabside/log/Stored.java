@@ -46,6 +46,11 @@ public final class Stored {
         return line;
     }
 
+    /** Its place in its chain. */
+    public Head head() {
+        return new Head(envelope().origin(), envelope().oseq(), hash);
+    }
+
     public Envelope envelope() {
         Envelope known = envelope;
         if (known == null) {

@@ -1,20 +1,16 @@
 package slabside.studio;
 
 import java.io.IOException;
-import java.nio.ByteBuffer;
-import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
-import java.nio.file.StandardOpenOption;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
-import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.HexFormat;
-import java.util.LinkedHashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import java.util.regex.Pattern;
 import slabside.event.LogEvent;
 import slabside.log.EventLog;
@@ -44,19 +40,29 @@ public final class Attachments {
     /** Keeps a file and says what to write down of it. */
     public LogEvent.Attached keep(MediaFile file, LogEvent.Attached about) {
         String sha = sha256(file.bytes());
+        put(sha, file.bytes());
+        return new LogEvent.Attached(
+                about.event(), about.thing(), sha, file.bytes().length, file.mediaType(), about.name());
+    }
+
+    /**
+     * Takes over a file that the log names, from another device.
+     *
+     * @return whether it is the file of that name; nothing is kept of any other
+     */
+    public boolean take(String sha, byte[] bytes) {
+        if (!sha256(bytes).equals(sha)) {
+            return false;
+        }
+        put(sha, bytes);
+        return true;
+    }
+
+    private void put(String sha, byte[] bytes) {
         try {
             if (!Files.exists(folder.resolve(sha))) {
                 Files.createDirectories(folder);
-                Path fresh = Files.createTempFile(folder, "coming-", ".part");
-                try (FileChannel out = FileChannel.open(fresh, StandardOpenOption.WRITE)) {
-                    ByteBuffer bytes = ByteBuffer.wrap(file.bytes());
-                    while (bytes.hasRemaining()) {
-                        out.write(bytes);
-                    }
-                    out.force(true);
-                }
-                Files.move(fresh, folder.resolve(sha), StandardCopyOption.ATOMIC_MOVE);
-                syncFolder();
+                SafeFile.write(folder.resolve(sha), bytes);
             }
         } catch (IOException failed) {
             throw new LogTrouble(
@@ -64,16 +70,17 @@ public final class Attachments {
                             + ". Make room on the disk and send it again.",
                     failed);
         }
-        return new LogEvent.Attached(
-                about.event(), about.thing(), sha, file.bytes().length, file.mediaType(), about.name());
     }
 
-    /** So that the name of the file outlives a power cut too; a system that cannot do this does it by itself. */
-    private void syncFolder() throws IOException {
-        if (folder.getFileSystem().supportedFileAttributeViews().contains("posix")) {
-            try (FileChannel itself = FileChannel.open(folder, StandardOpenOption.READ)) {
-                itself.force(true);
-            }
+    /** Takes a file out for good. */
+    void drop(String sha) {
+        try {
+            Files.deleteIfExists(folder.resolve(sha));
+        } catch (IOException failed) {
+            throw new LogTrouble(
+                    "The file " + folder.resolve(sha) + " cannot be taken out: " + failed.getMessage()
+                            + ". Delete it by hand.",
+                    failed);
         }
     }
 
@@ -89,9 +96,10 @@ public final class Attachments {
      * What a full reading found.
      *
      * @param named files that the log names
+     * @param forgotten how many of them were taken out for good
      * @param wrong what is missing or changed, in words
      */
-    public record Check(int named, List<String> wrong) {
+    public record Check(int named, int forgotten, List<String> wrong) {
         public Check {
             wrong = List.copyOf(wrong);
         }
@@ -99,22 +107,38 @@ public final class Attachments {
 
     /** Reads every file that the log names. */
     public Check check(EventLog log) {
-        Set<String> named = new LinkedHashSet<>();
-        List<String> wrong = new ArrayList<>();
+        Map<String, Stored> named = new LinkedHashMap<>();
+        Map<String, Long> forgotten = new HashMap<>();
         long pos = 0;
         List<Stored> some = log.read(pos, AT_A_TIME);
         while (!some.isEmpty()) {
             for (Stored stored : some) {
-                if (stored.envelope().type().equals("log.attached")
-                        && stored.event() instanceof LogEvent.Attached attached
-                        && named.add(attached.sha256())) {
-                    check(stored.pos(), attached).ifPresent(wrong::add);
+                String type = stored.envelope().type();
+                if (type.equals("log.attached") && stored.event() instanceof LogEvent.Attached attached) {
+                    named.merge(
+                            attached.sha256(),
+                            stored,
+                            (a, b) -> a.envelope().recorded() >= b.envelope().recorded() ? a : b);
+                } else if (type.equals("log.forgotten")
+                        && stored.event() instanceof LogEvent.Forgotten gone
+                        && gone.sha256() != null) {
+                    forgotten.merge(gone.sha256(), stored.envelope().recorded(), Math::max);
                 }
             }
             pos = some.get(some.size() - 1).pos();
             some = log.read(pos, AT_A_TIME);
         }
-        return new Check(named.size(), wrong);
+        named.forEach((sha, stored) -> {
+            if (forgotten.getOrDefault(sha, Long.MIN_VALUE) < stored.envelope().recorded()) {
+                forgotten.remove(sha);
+            }
+        });
+        List<String> wrong = named.entrySet().stream()
+                .filter(each -> !forgotten.containsKey(each.getKey()))
+                .map(Map.Entry::getValue)
+                .flatMap(stored -> check(stored.pos(), (LogEvent.Attached) stored.event()).stream())
+                .toList();
+        return new Check(named.size(), forgotten.size(), wrong);
     }
 
     private Optional<String> check(long pos, LogEvent.Attached attached) {
@@ -132,7 +156,7 @@ public final class Attachments {
         }
     }
 
-    private static String sha256(byte[] bytes) {
+    static String sha256(byte[] bytes) {
         try {
             return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
         } catch (NoSuchAlgorithmException missing) {

@@ -1,39 +1,70 @@
 package slabside.studio;
 
-import com.fasterxml.jackson.core.type.TypeReference;
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
+import java.time.Clock;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 
-/** Names of people by id, in {@code people.json} beside the log: outside the chain, so that a name can be taken out. */
+/**
+ * Names of people by id, in {@code people.json} beside the log: outside the chain, so that a name can be taken out. Each name
+ * knows since when it is so, so that of the names that two devices give one person the newer counts.
+ */
 public final class People {
     private static final ObjectMapper JSON = new ObjectMapper();
 
     private final Path file;
+    private final Clock clock;
 
-    People(Path dataFolder) {
+    /**
+     * A name.
+     *
+     * @param since when it was given, in ms; 0 when nobody knows
+     */
+    public record Named(String name, long since) {}
+
+    People(Path dataFolder, Clock clock) {
         this.file = dataFolder.resolve("people.json");
+        this.clock = clock;
     }
 
     /** Name of a person; empty for one who is not, or no longer, named. */
     public Optional<String> name(ThingId person) {
-        return Optional.ofNullable(all().get(person.text()));
+        return Optional.ofNullable(named().get(person.text())).map(Named::name);
     }
 
     /** Names, by id. */
     public Map<String, String> all() {
+        Map<String, String> names = new TreeMap<>();
+        named().forEach((id, named) -> names.put(id, named.name));
+        return names;
+    }
+
+    /** Names and since when, by id. */
+    public synchronized Map<String, Named> named() {
         if (!Files.exists(file)) {
             return Map.of();
         }
         try {
-            return JSON.readValue(file.toFile(), new TypeReference<TreeMap<String, String>>() {});
+            Map<String, Named> names = new TreeMap<>();
+            for (Map.Entry<String, JsonNode> each : JSON.readTree(file.toFile()).properties()) {
+                JsonNode value = each.getValue();
+                names.put(
+                        each.getKey(),
+                        value.isTextual()
+                                ? new Named(value.asText(), 0)
+                                : new Named(
+                                        value.path("name").asText(),
+                                        value.path("since").asLong()));
+            }
+            return names;
         } catch (IOException broken) {
             throw new LogTrouble(
                     "The list of people " + file + " cannot be read: " + broken.getMessage()
@@ -42,14 +73,52 @@ public final class People {
         }
     }
 
-    /** Gives a person a name; the file is replaced in one step. */
-    public void name(ThingId person, String name) {
-        Map<String, String> names = new TreeMap<>(all());
-        names.put(person.text(), name);
-        Path fresh = file.resolveSibling("people.json.new");
+    /** Gives a person a name. */
+    public synchronized void name(ThingId person, String name) {
+        if (!name(person).equals(Optional.of(name))) {
+            Map<String, Named> names = new TreeMap<>(named());
+            names.put(person.text(), new Named(name, clock.millis()));
+            write(names);
+        }
+    }
+
+    /** Takes over names that are newer than those here; returns how many. */
+    public synchronized int take(Map<String, Named> others) {
+        Map<String, Named> names = new TreeMap<>(named());
+        int taken = 0;
+        for (Map.Entry<String, Named> other : others.entrySet()) {
+            Named here = names.get(other.getKey());
+            if (here == null || newer(other.getValue(), here)) {
+                names.put(other.getKey(), other.getValue());
+                taken++;
+            }
+        }
+        if (taken > 0) {
+            write(names);
+        }
+        return taken;
+    }
+
+    /** Of two names of one moment the one that sorts first counts, so that all devices choose the same. */
+    private static boolean newer(Named other, Named here) {
+        return other.since > here.since || other.since == here.since && other.name.compareTo(here.name) < 0;
+    }
+
+    /** Takes a name out for good, unless it was given after {@code until}. */
+    synchronized void drop(ThingId person, long until) {
+        Map<String, Named> names = new TreeMap<>(named());
+        Named here = names.get(person.text());
+        if (here != null && here.since <= until) {
+            names.remove(person.text());
+            write(names);
+        }
+    }
+
+    private void write(Map<String, Named> names) {
+        ObjectNode all = JSON.createObjectNode();
+        names.forEach((id, named) -> all.putObject(id).put("name", named.name).put("since", named.since));
         try {
-            JSON.writerWithDefaultPrettyPrinter().writeValue(fresh.toFile(), names);
-            Files.move(fresh, file, StandardCopyOption.REPLACE_EXISTING, StandardCopyOption.ATOMIC_MOVE);
+            SafeFile.write(file, JSON.writerWithDefaultPrettyPrinter().writeValueAsBytes(all));
         } catch (IOException failed) {
             throw new LogTrouble("The list of people " + file + " cannot be written: " + failed.getMessage(), failed);
         }

@@ -5,12 +5,18 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Stream;
 import slabside.edition.Runs;
 import slabside.event.Actor;
 import slabside.event.EventId;
 import slabside.event.Happened;
+import slabside.event.LogEvent;
 import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.host.Host;
@@ -21,6 +27,8 @@ import slabside.log.Draft;
 import slabside.log.LogTrouble;
 import slabside.log.Receipt;
 import slabside.log.SqliteEventLog;
+import slabside.measure.BadInput;
+import slabside.views.Told;
 import slabside.views.Views;
 
 /**
@@ -45,18 +53,20 @@ public final class Studio implements AutoCloseable {
     private final Host host;
     private final Ids ids;
     private final Attachments attachments;
+    private final Path data;
     private final Path config;
     private final Optional<Path> passing;
 
     private Studio(SqliteEventLog log, Views views, Path data, Path config, Optional<Path> passing) {
         this.attachments = Attachments.in(data);
+        this.data = data;
         this.config = config;
         this.passing = passing;
         this.log = log;
         this.views = views;
         this.runs = new Runs(views);
         this.shelf = new Shelf(views, runs.ledger());
-        this.people = new People(data);
+        this.people = new People(data, log.clock());
         this.ids = new Ids(views);
         this.host = new Host(views, runs, shelf, this::name, data.resolve("plugins"), config);
     }
@@ -114,6 +124,11 @@ public final class Studio implements AutoCloseable {
         }
     }
 
+    /** Folder in which the log lies. */
+    public Path folder() {
+        return data;
+    }
+
     /** Folder in which this machine keeps what concerns it alone. */
     public Path config() {
         return config;
@@ -157,7 +172,72 @@ public final class Studio implements AutoCloseable {
 
     /** What to call a thing or person. */
     public String name(ThingId id) {
-        return people.name(id).orElseGet(() -> id.equals(SOMEBODY) ? "at this machine" : views.name(id));
+        return people.name(id)
+                .or(() -> people.name(views.canonical(id)))
+                .orElseGet(() -> id.equals(SOMEBODY)
+                        ? "somebody"
+                        : id.text().startsWith("person-") && isForgotten(id)
+                                ? "somebody whose name was taken out"
+                                : views.name(id));
+    }
+
+    private boolean isForgotten(ThingId person) {
+        return forgotten().anyMatch(told -> person.equals(((LogEvent.Forgotten) told.event()).person()));
+    }
+
+    private Stream<Told> forgotten() {
+        return views.ofType("log.forgotten", Integer.MAX_VALUE).stream()
+                .filter(told -> told.event() instanceof LogEvent.Forgotten);
+    }
+
+    /** Takes the name of a person, or a photo or memo, out for good: here now, on other devices once they get to know of it. */
+    public Receipt forget(Actor actor, LogEvent.Forgotten what) {
+        if ((what.person() == null) == (what.sha256() == null)) {
+            throw new BadInput("what to forget", what, "name one person, or one photo or memo");
+        }
+        Receipt receipt = write(actor, List.of(what));
+        takeOutForgotten();
+        return receipt;
+    }
+
+    /** Files that were taken out for good and not attached again since, by their SHA-256. */
+    public Set<String> forgottenFiles() {
+        Map<String, Long> gone = new HashMap<>();
+        forgotten().forEach(told -> {
+            String sha = ((LogEvent.Forgotten) told.event()).sha256();
+            if (sha != null) {
+                gone.merge(sha, told.envelope().recorded(), Math::max);
+            }
+        });
+        if (!gone.isEmpty()) {
+            attached()
+                    .forEach((sha, recorded) ->
+                            gone.computeIfPresent(sha, (any, when) -> recorded > when ? null : when));
+        }
+        return Set.copyOf(gone.keySet());
+    }
+
+    /** Every file that the log names, by its SHA-256, with when that was last recorded. */
+    public Map<String, Long> attached() {
+        Map<String, Long> named = new TreeMap<>();
+        views.ofType("log.attached", Integer.MAX_VALUE).forEach(told -> {
+            if (told.event() instanceof LogEvent.Attached attached) {
+                named.merge(attached.sha256(), told.envelope().recorded(), Math::max);
+            }
+        });
+        return named;
+    }
+
+    /** Takes out what the log says was forgotten, wherever that was said. */
+    public void takeOutForgotten() {
+        views.catchUp();
+        forgotten().forEach(told -> {
+            ThingId person = ((LogEvent.Forgotten) told.event()).person();
+            if (person != null) {
+                people.drop(person, told.envelope().recorded());
+            }
+        });
+        forgottenFiles().forEach(attachments::drop);
     }
 
     /** Writes down events that happen now, together or not at all, and waits until they can be seen. */

@@ -1,0 +1,521 @@
+package slabside.share;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import slabside.event.EventId;
+import slabside.log.ForeignLine;
+import slabside.log.Head;
+import slabside.log.LogTrouble;
+import slabside.log.Segment;
+import slabside.log.SqliteEventLog;
+import slabside.log.Stored;
+import slabside.measure.BadInput;
+import slabside.studio.Studio;
+
+/**
+ * Takes from a shared folder what is not here and gives what is not there. Whatever order files come in, and however often,
+ * all machines that have the same files hold the same log.
+ */
+final class Exchange {
+    /** Lines of a piece that is written for the first time. */
+    private static final int PIECE = 5_000;
+    /** Small pieces of one chain that a machine leaves before it writes them as one. */
+    private static final int SMALL_PIECES = 40;
+
+    private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
+
+    private final Studio studio;
+    private final SqliteEventLog log;
+    private final Path config;
+    private final SharedFolder folder;
+    private Membership membership;
+    /** Last place of every chain here. */
+    private Map<String, Long> ends = Map.of();
+    /** First line of every branch of a chain that parted; chains part only when something comes. */
+    private List<Head> parted = List.of();
+
+    private List<Exchanged.Differing> differing = List.of();
+    private boolean first = true;
+
+    Exchange(Studio studio, Membership membership) {
+        this.studio = studio;
+        this.log = studio.log();
+        this.config = studio.config();
+        this.membership = membership;
+        this.folder = SharedFolder.open(Path.of(membership.folder()));
+    }
+
+    /**
+     * One exchange.
+     *
+     * @param give whether to write what is not there yet; otherwise it waits for the next time
+     */
+    Exchanged run(boolean give) {
+        if (!folder.share().equals(membership.share())) {
+            throw new BadInput(
+                    "folder",
+                    folder.path(),
+                    "another studio is shared through it than the one this machine joined; leave and join again");
+        }
+        SharedFolder.Seen seen = folder.look();
+        long before = log.last();
+        List<String> waiting = new ArrayList<>(seen.notWhole());
+        waiting.addAll(take(seen));
+        int taken = (int) (log.last() - before);
+        leaveChainIfItWentOnElsewhere(seen);
+        if (first || taken > 0) {
+            parted = log.forks();
+            differing = differing();
+            first = false;
+        }
+        ends = log.heads().stream().collect(Collectors.toMap(Head::origin, Head::oseq, Math::max, TreeMap::new));
+        int files = takeNamesAndFiles(seen);
+        int given = 0;
+        if (give) {
+            given = give(seen);
+            files += giveFiles();
+            writeNote(seen);
+        }
+        return told(seen, taken, given, files, waiting);
+    }
+
+    // What comes.
+
+    /** Takes pieces in until none goes in any more; says why the rest does not. */
+    private List<String> take(SharedFolder.Seen seen) {
+        List<SharedFolder.Piece> rest = new ArrayList<>(seen.pieces());
+        rest.sort(Comparator.comparing(
+                        (SharedFolder.Piece piece) -> piece.segment().origin())
+                .thenComparingLong(piece -> piece.segment().from()));
+        Map<SharedFolder.Piece, String> why = new LinkedHashMap<>();
+        boolean some = true;
+        while (some) {
+            some = false;
+            for (SharedFolder.Piece piece : List.copyOf(rest)) {
+                if (isHere(piece.segment())) {
+                    rest.remove(piece);
+                    why.remove(piece);
+                } else if (!isNext(piece.segment())) {
+                    why.put(piece, "the events before it are not here yet");
+                } else {
+                    String refused = takeIn(piece);
+                    if (refused.isEmpty()) {
+                        rest.remove(piece);
+                        why.remove(piece);
+                        some = true;
+                    } else {
+                        why.put(piece, refused);
+                    }
+                }
+            }
+        }
+        return rest.stream()
+                .map(piece -> "events " + piece.segment().from() + " to "
+                        + piece.segment().to() + " of "
+                        + ofChain(seen, piece.segment().origin()) + " ("
+                        + folder.path().relativize(piece.file()) + "): " + why.getOrDefault(piece, "not taken"))
+                .toList();
+    }
+
+    private boolean isHere(Segment segment) {
+        return segment.ends().stream().allMatch(log::holds);
+    }
+
+    private boolean isNext(Segment segment) {
+        return segment.from() == 1
+                || !log.chain(segment.origin(), segment.from() - 1, segment.from() - 1)
+                        .isEmpty();
+    }
+
+    private String takeIn(SharedFolder.Piece piece) {
+        try {
+            byte[] file = Files.readAllBytes(piece.file());
+            Segment now = Segment.read(file);
+            if (!now.equals(piece.segment())) {
+                return "it is being written anew";
+            }
+            log.adopt(Segment.lines(file));
+            return "";
+        } catch (IOException gone) {
+            return "it cannot be read (" + gone.getMessage() + ")";
+        } catch (BadInput wrong) {
+            return wrong.field() + ": " + wrong.remedy();
+        }
+    }
+
+    /**
+     * Where others know more of this machine's own chain than it does itself, its end was lost and may come back: going on
+     * would make two branches.
+     */
+    private void leaveChainIfItWentOnElsewhere(SharedFolder.Seen seen) {
+        log.own().ifPresent(own -> {
+            boolean known = seen.notes().stream()
+                    .flatMap(note -> note.heads().stream())
+                    .anyMatch(head -> head.origin().equals(own.origin()) && !log.holds(head));
+            boolean lies = seen.pieces().stream()
+                    .map(SharedFolder.Piece::segment)
+                    .anyMatch(piece -> piece.origin().equals(own.origin()) && !isHere(piece));
+            if (known || lies) {
+                log.leaveChain("others hold more of the chain before than this machine does");
+            }
+        });
+    }
+
+    private int takeNamesAndFiles(SharedFolder.Seen seen) {
+        studio.views().catchUp();
+        for (DeviceNote note : seen.notes()) {
+            if (!note.device().equals(membership.device())) {
+                studio.people().take(note.people());
+            }
+        }
+        studio.takeOutForgotten();
+        int files = 0;
+        Set<String> forgotten = studio.forgottenFiles();
+        for (String sha : studio.attached().keySet()) {
+            if (!forgotten.contains(sha) && studio.attachments().file(sha).isEmpty()) {
+                files += takeFile(sha) ? 1 : 0;
+            }
+        }
+        return files;
+    }
+
+    private boolean takeFile(String sha) {
+        Optional<Path> there = folder.attached(sha);
+        if (there.isEmpty()) {
+            return false;
+        }
+        try {
+            return studio.attachments().take(sha, Files.readAllBytes(there.get()));
+        } catch (IOException notYet) {
+            // Told below, as one of the files that are not here.
+            return false;
+        }
+    }
+
+    // What goes.
+
+    private int give(SharedFolder.Seen seen) {
+        int given = 0;
+        Map<String, List<SharedFolder.Piece>> byChain = seen.pieces().stream()
+                .collect(Collectors.groupingBy(piece -> piece.segment().origin()));
+        for (String chain : ends.keySet()) {
+            List<SharedFolder.Piece> there = byChain.getOrDefault(chain, List.of());
+            boolean parts = parted.stream().anyMatch(head -> head.origin().equals(chain));
+            for (Stretch missing : parts ? notThereOfBranches(chain, there) : notThere(chain, there)) {
+                given += write(chain, missing);
+            }
+            if (!parts) {
+                join(chain, there);
+            }
+        }
+        return given;
+    }
+
+    /** Places of a chain, both included. */
+    private record Stretch(long from, long to) {}
+
+    /** What of a chain lies in no whole piece. */
+    private List<Stretch> notThere(String chain, List<SharedFolder.Piece> there) {
+        long end = ends.getOrDefault(chain, 0L);
+        List<Stretch> gaps = new ArrayList<>();
+        long next = 1;
+        List<Segment> sorted = there.stream()
+                .map(SharedFolder.Piece::segment)
+                .sorted(Comparator.comparingLong(Segment::from))
+                .toList();
+        for (Segment piece : sorted) {
+            if (piece.from() > next) {
+                gaps.add(new Stretch(next, Math.min(piece.from() - 1, end)));
+            }
+            next = Math.max(next, piece.to() + 1);
+        }
+        gaps.add(new Stretch(next, end));
+        return gaps.stream().filter(gap -> gap.from <= gap.to).toList();
+    }
+
+    /** The same where two branches stand at one place, so that places alone do not tell. */
+    private List<Stretch> notThereOfBranches(String chain, List<SharedFolder.Piece> there) {
+        Set<String> hashes =
+                there.stream().flatMap(piece -> hashesIn(piece).stream()).collect(Collectors.toSet());
+        List<Stretch> gaps = new ArrayList<>();
+        for (Stored line : log.chain(chain, 1, ends.getOrDefault(chain, 0L))) {
+            long place = line.envelope().oseq();
+            if (!hashes.contains(line.hash())) {
+                Stretch last = gaps.isEmpty() ? new Stretch(0, -1) : gaps.get(gaps.size() - 1);
+                if (last.to >= place - 1) {
+                    gaps.set(gaps.size() - 1, new Stretch(last.from, place));
+                } else {
+                    gaps.add(new Stretch(place, place));
+                }
+            }
+        }
+        return gaps;
+    }
+
+    /** None, where a piece that was whole a moment ago cannot be read any more: what was in it is given once more. */
+    private static Set<String> hashesIn(SharedFolder.Piece piece) {
+        try {
+            return Segment.lines(Files.readAllBytes(piece.file())).stream()
+                    .map(ForeignLine::hash)
+                    .collect(Collectors.toSet());
+        } catch (IOException | BadInput gone) {
+            return Set.of();
+        }
+    }
+
+    /** Writes a stretch of a chain in pieces; returns how many events. */
+    private int write(String chain, Stretch stretch) {
+        int written = 0;
+        for (long from = stretch.from; from <= stretch.to; from += PIECE) {
+            List<Stored> lines = log.chain(chain, from, Math.min(stretch.to, from + PIECE - 1));
+            Segment piece = Segment.of(lines, membership.device());
+            folder.write(piece, piece.sealed(lines));
+            written += lines.size();
+        }
+        return written;
+    }
+
+    /** Many small pieces of this machine's own become one; what was in them is never away in between. */
+    private void join(String chain, List<SharedFolder.Piece> there) {
+        List<SharedFolder.Piece> small = there.stream()
+                .filter(piece -> piece.segment().by().equals(membership.device()))
+                .filter(piece -> piece.segment().events() < PIECE / 2)
+                .sorted(Comparator.comparingLong(piece -> piece.segment().from()))
+                .toList();
+        if (small.size() <= SMALL_PIECES) {
+            return;
+        }
+        long from = small.get(0).segment().from();
+        long to = small.stream().mapToLong(piece -> piece.segment().to()).max().orElse(0);
+        write(chain, new Stretch(from, to));
+        List<SharedFolder.Piece> without = folder.look().pieces().stream()
+                .filter(piece -> piece.segment().origin().equals(chain) && !small.contains(piece))
+                .toList();
+        if (notThere(chain, without).stream().noneMatch(gap -> gap.to >= from && gap.from <= to)) {
+            small.forEach(folder::remove);
+        }
+    }
+
+    private int giveFiles() {
+        int files = 0;
+        Set<String> forgotten = studio.forgottenFiles();
+        forgotten.forEach(folder::detach);
+        for (String sha : studio.attached().keySet()) {
+            Optional<Path> here = studio.attachments().file(sha);
+            if (!forgotten.contains(sha)
+                    && here.isPresent()
+                    && folder.attached(sha).isEmpty()) {
+                try {
+                    folder.attach(sha, Files.readAllBytes(here.get()));
+                    files++;
+                } catch (IOException failed) {
+                    throw new LogTrouble("The file " + here.get() + " cannot be read: " + failed.getMessage(), failed);
+                }
+            }
+        }
+        return files;
+    }
+
+    private void writeNote(SharedFolder.Seen seen) {
+        Membership now = log.own().map(own -> membership.with(own.origin())).orElse(membership);
+        if (!now.equals(membership)) {
+            membership = now;
+            membership.keep(config);
+        }
+        DeviceNote note = new DeviceNote(
+                membership.device(),
+                membership.name(),
+                log.clock().millis(),
+                membership.chains(),
+                log.heads(),
+                studio.people().named());
+        boolean news = newestNotes(seen).stream()
+                .filter(before -> before.device().equals(note.device()))
+                .allMatch(note::saysOther);
+        if (news) {
+            folder.write(note);
+        }
+    }
+
+    // What is told.
+
+    private List<Exchanged.Differing> differing() {
+        List<Exchanged.Differing> found = new ArrayList<>();
+        for (EventId id : log.twice()) {
+            List<Stored> lines = log.lines(id);
+            Stored counts = lines.get(0);
+            if (lines.stream().anyMatch(line -> !line.envelope().sameContent(counts.envelope()))) {
+                found.add(
+                        new Exchanged.Differing(lines.stream().map(Stored::pos).toList()));
+            }
+        }
+        return found;
+    }
+
+    private Exchanged told(SharedFolder.Seen seen, int taken, int given, int files, List<String> waiting) {
+        return new Exchanged(
+                log.clock().millis(),
+                taken,
+                given,
+                files,
+                machines(seen),
+                waiting.stream().sorted().toList(),
+                missing(seen),
+                parted(seen),
+                differing,
+                "");
+    }
+
+    private List<Exchanged.Machine> machines(SharedFolder.Seen seen) {
+        List<Exchanged.Machine> machines = new ArrayList<>();
+        Set<String> claimed = new HashSet<>(membership.chains());
+        machines.add(machine(membership.name(), true, log.clock().millis(), membership.chains(), List.of()));
+        for (DeviceNote note : newestNotes(seen)) {
+            if (!note.device().equals(membership.device())) {
+                List<String> chains = note.chains().stream()
+                        .filter(chain -> !membership.chains().contains(chain))
+                        .toList();
+                claimed.addAll(chains);
+                machines.add(machine(note.name(), false, note.at(), chains, note.heads()));
+            }
+        }
+        List<String> others =
+                ends.keySet().stream().filter(chain -> !claimed.contains(chain)).toList();
+        if (!others.isEmpty()) {
+            machines.add(
+                    machine("from before, or from a machine that did not say its name", false, 0, others, List.of()));
+        }
+        return machines;
+    }
+
+    /** One note a machine; where a synchroniser kept two, the newer. */
+    private static List<DeviceNote> newestNotes(SharedFolder.Seen seen) {
+        Map<String, DeviceNote> newest = new TreeMap<>();
+        seen.notes().forEach(note -> newest.merge(note.device(), note, (a, b) -> a.at() >= b.at() ? a : b));
+        return List.copyOf(newest.values());
+    }
+
+    private Exchanged.Machine machine(String name, boolean here, long at, List<String> chains, List<Head> heads) {
+        long events = 0;
+        long behind = 0;
+        Optional<Stored> newest = Optional.empty();
+        for (String chain : chains) {
+            long end = ends.getOrDefault(chain, 0L);
+            events += end;
+            behind += heads.stream()
+                    .filter(head -> head.origin().equals(chain) && !log.holds(head))
+                    .mapToLong(head -> Math.max(1, head.oseq() - end))
+                    .max()
+                    .orElse(0);
+            newest = Stream.concat(newest.stream(), log.chain(chain, end, end).stream())
+                    .max(Comparator.comparing(line -> line.envelope().hlc()));
+        }
+        return new Exchanged.Machine(
+                name,
+                here,
+                at,
+                events,
+                newest.map(line -> line.envelope().recorded()).orElse(0L),
+                behind,
+                newest.map(this::clock).orElse(""));
+    }
+
+    /** What the newest line of a machine tells of its clock. */
+    private String clock(Stored newest) {
+        long recorded = newest.envelope().recorded();
+        long ahead = recorded - log.clock().millis();
+        long behind = newest.envelope().hlc().millis() - recorded;
+        if (ahead > AHEAD) {
+            return "its clock is " + about(ahead) + " ahead of this machine's: its newest entry lies in the future";
+        }
+        return behind > AHEAD
+                ? "its clock was " + about(behind) + " behind what it had seen from others when it wrote last"
+                : "";
+    }
+
+    private static String about(long millis) {
+        long minutes = TimeUnit.MILLISECONDS.toMinutes(millis);
+        if (minutes < 120) {
+            return minutes + " minutes";
+        }
+        return minutes < 48 * 60 ? minutes / 60 + " hours" : minutes / 60 / 24 + " days";
+    }
+
+    private List<String> missing(SharedFolder.Seen seen) {
+        Map<String, Head> furthest = new TreeMap<>();
+        Map<String, String> knownBy = new HashMap<>();
+        for (DeviceNote note : seen.notes()) {
+            for (Head head : note.heads()) {
+                if (!log.holds(head)) {
+                    Head now = furthest.merge(head.origin(), head, (a, b) -> a.oseq() >= b.oseq() ? a : b);
+                    if (now.equals(head)) {
+                        knownBy.put(head.origin(), note.name());
+                    }
+                }
+            }
+        }
+        List<String> missing = new ArrayList<>();
+        furthest.forEach((chain, head) -> {
+            long end = ends.getOrDefault(chain, 0L);
+            missing.add(
+                    end < head.oseq()
+                            ? "events " + (end + 1) + " to " + head.oseq() + " of " + ofChain(seen, chain) + ", which "
+                                    + knownBy.get(chain) + " knows of"
+                            : "another branch of " + ofChain(seen, chain) + " up to its event " + head.oseq()
+                                    + ", which " + knownBy.get(chain) + " knows of");
+        });
+        Set<String> forgotten = studio.forgottenFiles();
+        long files = studio.attached().keySet().stream()
+                .filter(sha -> !forgotten.contains(sha))
+                .filter(sha -> studio.attachments().file(sha).isEmpty())
+                .count();
+        if (files > 0) {
+            missing.add(files + (files == 1 ? " photo or memo" : " photos or memos") + " that the log names");
+        }
+        return missing;
+    }
+
+    private List<Exchanged.Parted> parted(SharedFolder.Seen seen) {
+        Map<String, List<Head>> branches =
+                parted.stream().collect(Collectors.groupingBy(Head::origin, TreeMap::new, Collectors.toList()));
+        return branches.entrySet().stream()
+                .map(each -> new Exchanged.Parted(
+                        ofChain(seen, each.getKey()),
+                        each.getValue().get(0).oseq(),
+                        log
+                                .chain(
+                                        each.getKey(),
+                                        each.getValue().get(0).oseq(),
+                                        each.getValue().get(0).oseq())
+                                .stream()
+                                .map(Stored::pos)
+                                .toList()))
+                .toList();
+    }
+
+    /** Whose chain it is, in words. */
+    private String ofChain(SharedFolder.Seen seen, String chain) {
+        if (membership.chains().contains(chain)) {
+            return "what this machine wrote";
+        }
+        return seen.notes().stream()
+                .filter(note -> note.chains().contains(chain))
+                .map(note -> "what " + note.name() + " wrote")
+                .findFirst()
+                .orElse("the chain " + chain);
+    }
+}

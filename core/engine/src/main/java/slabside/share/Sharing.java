@@ -1,0 +1,196 @@
+package slabside.share;
+
+import java.nio.file.Path;
+import java.util.HexFormat;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import slabside.event.EventId;
+import slabside.log.Head;
+import slabside.log.LogTrouble;
+import slabside.measure.BadInput;
+import slabside.studio.Studio;
+
+/**
+ * A studio that is shared through a folder: joined, left, exchanged now or from time to time while pages are served.
+ *
+ * <pre>{@code
+ * Sharing.make(studio, folder, "the laptop");
+ * Sharing.of(studio).orElseThrow().now();
+ * }</pre>
+ */
+public final class Sharing implements AutoCloseable {
+    private static final long LOOKS_EVERY_S = 15;
+    /** What was written lately is kept back so long, so that a shared folder does not fill with small files. */
+    private static final long GIVES_EVERY_MS = TimeUnit.MINUTES.toMillis(1);
+
+    private static final int LONGEST_NAME = 40;
+
+    private final Studio studio;
+    private final Membership membership;
+    private @Nullable Exchange exchange;
+    private @Nullable ScheduledExecutorService clockwork;
+    private long givenUpTo = -1;
+    private long givenAt = Long.MIN_VALUE;
+    private volatile Exchanged last;
+
+    private Sharing(Studio studio, Membership membership) {
+        this.studio = studio;
+        this.membership = membership;
+        this.last = Exchanged.failed(0, "");
+    }
+
+    /** How an open studio is shared, if it is. */
+    public static Optional<Sharing> of(Studio studio) {
+        return Membership.of(studio.config(), studio.folder()).map(membership -> new Sharing(studio, membership));
+    }
+
+    /**
+     * Makes a folder that this studio is shared through, and gives it everything.
+     *
+     * @param name what to call this machine, such as "the laptop"
+     * @throws BadInput when the folder or the name cannot be taken, or the studio is shared already
+     */
+    public static Sharing make(Studio studio, Path folder, String name) {
+        check(studio, folder, name);
+        String share = random();
+        SharedFolder.make(folder, share);
+        return entered(studio, folder, share, name);
+    }
+
+    /**
+     * Enters a studio that is shared through a folder, gives what is here and takes what is there.
+     *
+     * @param merge whether two studios that have nothing in common are to become one, which cannot be undone
+     * @throws BadInput when the folder or the name cannot be taken, the studio is shared already, or the two have nothing in
+     *     common and that was not asked for
+     */
+    public static Sharing join(Studio studio, Path folder, String name, boolean merge) {
+        check(studio, folder, name);
+        SharedFolder shared = SharedFolder.open(folder);
+        Set<String> here = studio.log().heads().stream().map(Head::origin).collect(Collectors.toSet());
+        Set<String> there = shared.look().pieces().stream()
+                .map(piece -> piece.segment().origin())
+                .collect(Collectors.toSet());
+        if (!merge && !here.isEmpty() && there.stream().noneMatch(here::contains)) {
+            throw new BadInput(
+                    "folder",
+                    folder,
+                    "the studio here (" + studio.log().last()
+                            + " events) and the one there have nothing in common. Joining makes them one for ever; if that is meant, say so (--merge); else name an empty data folder with --data");
+        }
+        return entered(studio, folder, shared.share(), name);
+    }
+
+    private static Sharing entered(Studio studio, Path folder, String share, String name) {
+        Membership.in(studio.folder(), folder, share, random(), name.strip()).keep(studio.config());
+        Sharing sharing = of(studio).orElseThrow();
+        sharing.now();
+        return sharing;
+    }
+
+    private static void check(Studio studio, Path folder, String name) {
+        if (name.isBlank() || name.strip().length() > LONGEST_NAME) {
+            throw new BadInput("name", name, "say what to call this machine, in at most " + LONGEST_NAME + " letters");
+        }
+        Membership.of(studio.config(), studio.folder()).ifPresent(known -> {
+            throw new BadInput(
+                    "folder", folder, "this studio is shared through " + known.folder() + " already; leave that first");
+        });
+        Path inner = folder.toAbsolutePath().normalize();
+        Path data = studio.folder().toAbsolutePath().normalize();
+        if (inner.startsWith(data) || data.startsWith(inner)) {
+            throw new BadInput(
+                    "folder",
+                    folder,
+                    "the studio's own folder must not be carried about; give a folder beside it, which then holds copies only");
+        }
+        if (studio.log().isReadOnly()) {
+            throw new LogTrouble("This log is open for reading only, so it cannot be shared from here.");
+        }
+    }
+
+    private static String random() {
+        byte[] bytes = new byte[8];
+        EventId.chance().nextBytes(bytes);
+        return HexFormat.of().formatHex(bytes);
+    }
+
+    /** Stops sharing from this machine; what is in the folder and in the log stays. */
+    public void leave() {
+        close();
+        membership.forget(studio.config());
+    }
+
+    public Membership membership() {
+        return membership;
+    }
+
+    /** What the last exchange did; one at the time 0 that did nothing when there was none yet. */
+    public Exchanged last() {
+        return last;
+    }
+
+    /** Exchanges everything now. */
+    public Exchanged now() {
+        return run(true);
+    }
+
+    private synchronized Exchanged run(boolean giveAll) {
+        long now = studio.log().clock().millis();
+        try {
+            Exchange with = exchange;
+            if (with == null) {
+                with = new Exchange(studio, membership);
+                exchange = with;
+            }
+            boolean give = giveAll || studio.log().last() > givenUpTo && now - givenAt >= GIVES_EVERY_MS;
+            last = with.run(give);
+            if (give) {
+                givenUpTo = studio.log().last();
+                givenAt = now;
+            }
+        } catch (LogTrouble | BadInput failed) {
+            last = Exchanged.failed(now, String.valueOf(failed.getMessage()));
+        }
+        return last;
+    }
+
+    /** Exchanges now and from time to time until closed. */
+    public void keepOn() {
+        ScheduledExecutorService every = Executors.newSingleThreadScheduledExecutor(work -> {
+            Thread thread = new Thread(work, "slabside-share");
+            thread.setDaemon(true);
+            return thread;
+        });
+        clockwork = every;
+        every.scheduleWithFixedDelay(() -> watched(false), LOOKS_EVERY_S, LOOKS_EVERY_S, TimeUnit.SECONDS);
+    }
+
+    /** What was not foreseen is told too, and the clockwork goes on. */
+    private void watched(boolean giveAll) {
+        try {
+            run(giveAll);
+        } catch (RuntimeException unforeseen) {
+            last = Exchanged.failed(
+                    studio.log().clock().millis(), "The exchange failed in a way that was not foreseen: " + unforeseen);
+        }
+    }
+
+    /** Gives what was kept back, and stops. */
+    @Override
+    public void close() {
+        ScheduledExecutorService every = clockwork;
+        if (every != null) {
+            every.shutdown();
+            clockwork = null;
+            if (studio.log().last() > givenUpTo) {
+                watched(true);
+            }
+        }
+    }
+}
