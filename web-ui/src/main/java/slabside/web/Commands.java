@@ -47,7 +47,7 @@ import slabside.views.Thing;
 @Command(
         name = "slabside",
         description = "A studio log for hand lithographers: every ink written down, any past colour made again.",
-        subcommands = {PluginCommands.class, CalculateCommand.class, ArchiveCommand.class},
+        subcommands = {PluginCommands.class, CalculateCommand.class, ArchiveCommand.class, ShareCommand.class},
         mixinStandardHelpOptions = true,
         versionProvider = Commands.Version.class,
         synopsisSubcommandLabel = "COMMAND")
@@ -109,7 +109,7 @@ final class Commands implements Runnable {
         out.println(
                 "Slabside writes down what happens to ink, from the can to the print, and gives any past colour back.");
         out.println(
-                "Commands: demo, serve, import, export, archive, verify, rebuild, trace, audit, calculate, plugins, bench. See: slabside COMMAND --help");
+                "Commands: demo, serve, import, export, archive, share, verify, rebuild, trace, audit, calculate, plugins, bench. See: slabside COMMAND --help");
     }
 
     private static Clock clock() {

@@ -136,6 +136,7 @@ final class FormWords {
             "log.warned",
             "log.epoch-begun",
             "log.attached",
+            "log.forgotten",
             "log.answer-kept",
             "ink.mix-started",
             "ink.wrapped",

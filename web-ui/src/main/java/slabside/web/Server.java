@@ -26,6 +26,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
+import java.util.function.Consumer;
 import org.eclipse.jetty.ee10.servlet.ServletApiRequest;
 import org.eclipse.jetty.http.BadMessageException;
 import org.eclipse.jetty.server.HttpConnectionFactory;
@@ -60,6 +61,7 @@ final class Server implements AutoCloseable {
     private final Live live;
     private final Taps taps;
     private final Work work;
+    private final SharingPage sharing;
     private final Javalin javalin;
     private final Optional<NetworkDoor> network;
     private final Guard guard;
@@ -80,6 +82,7 @@ final class Server implements AutoCloseable {
         live = new Live(studio);
         taps = new Taps(studio);
         work = new Work(studio.host(), studio.log().clock());
+        sharing = new SharingPage(desk);
         routes = routes();
         javalin = Javalin.create(config -> {
             config.startup.showJavalinBanner = false;
@@ -279,18 +282,14 @@ final class Server implements AutoCloseable {
                 new Route(HandlerType.GET, "/join/studio.crt", Guard.Access.ANYBODY, ctx -> door().certificate(ctx)),
                 new Route(HandlerType.GET, "/devices", Guard.Access.HOST, ctx -> show(ctx, "devices", devices.page())),
                 new Route(HandlerType.GET, "/plugins", Guard.Access.HOST, ctx -> show(ctx, "plugins", plugins.page())),
-                new Route(HandlerType.POST, "/plugins/approve", Guard.Access.HOST, ctx -> {
-                    plugins.approve(new Form(ctx.formParamMap()));
-                    ctx.redirect("/plugins", HttpStatus.SEE_OTHER);
-                }),
-                new Route(HandlerType.POST, "/plugins/revoke", Guard.Access.HOST, ctx -> {
-                    plugins.revoke(new Form(ctx.formParamMap()));
-                    ctx.redirect("/plugins", HttpStatus.SEE_OTHER);
-                }),
-                new Route(HandlerType.POST, "/devices/invite", Guard.Access.HOST, ctx -> {
-                    devices.invite(new Form(ctx.formParamMap()));
-                    ctx.redirect("/devices", HttpStatus.SEE_OTHER);
-                }),
+                new Route(HandlerType.GET, "/sharing", Guard.Access.HOST, ctx -> show(ctx, "sharing", sharing.page())),
+                host("/sharing/make", "/sharing", sharing::make),
+                host("/sharing/join", "/sharing", sharing::join),
+                host("/sharing/now", "/sharing", form -> sharing.now()),
+                host("/sharing/leave", "/sharing", form -> sharing.leave()),
+                host("/plugins/approve", "/plugins", plugins::approve),
+                host("/plugins/revoke", "/plugins", plugins::revoke),
+                host("/devices/invite", "/devices", devices::invite),
                 new Route(HandlerType.POST, "/devices/{id}/shut-out", Guard.Access.HOST, ctx -> {
                     desk.devices.revoke(ctx.pathParam("id"));
                     live.leave(ctx.pathParam("id"));
@@ -318,6 +317,14 @@ final class Server implements AutoCloseable {
 
     private static Route post(String path, Handler handler) {
         return new Route(HandlerType.POST, path, Guard.Access.KEEP, handler);
+    }
+
+    /** Something done on the studio's own machine alone, which goes on with a page. */
+    private static Route host(String path, String onward, Consumer<Form> deed) {
+        return new Route(HandlerType.POST, path, Guard.Access.HOST, ctx -> {
+            deed.accept(new Form(ctx.formParamMap()));
+            ctx.redirect(onward, HttpStatus.SEE_OTHER);
+        });
     }
 
     /** For the test that asks each route wrongly. */
@@ -425,6 +432,7 @@ final class Server implements AutoCloseable {
     @Override
     public void close() {
         live.close();
+        sharing.close();
         work.close();
         javalin.stop();
         stopped.countDown();

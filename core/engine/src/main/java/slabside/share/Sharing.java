@@ -4,9 +4,12 @@ import java.nio.file.Path;
 import java.util.HexFormat;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventId;
@@ -27,6 +30,8 @@ public final class Sharing implements AutoCloseable {
     private static final long LOOKS_EVERY_S = 15;
     /** What was written lately is kept back so long, so that a shared folder does not fill with small files. */
     private static final long GIVES_EVERY_MS = TimeUnit.MINUTES.toMillis(1);
+
+    private static final long LONGEST_FIRST_S = 10;
 
     private static final int LONGEST_NAME = 40;
 
@@ -160,7 +165,10 @@ public final class Sharing implements AutoCloseable {
         return last;
     }
 
-    /** Exchanges now and from time to time until closed. */
+    /**
+     * Exchanges now and from time to time until closed. Waits for the first exchange a little, since what this machine had lost
+     * may come back by it, and is better here before anything new is written.
+     */
     public void keepOn() {
         ScheduledExecutorService every = Executors.newSingleThreadScheduledExecutor(work -> {
             Thread thread = new Thread(work, "slabside-share");
@@ -168,7 +176,19 @@ public final class Sharing implements AutoCloseable {
             return thread;
         });
         clockwork = every;
+        Future<?> first = every.submit(() -> watched(true));
         every.scheduleWithFixedDelay(() -> watched(false), LOOKS_EVERY_S, LOOKS_EVERY_S, TimeUnit.SECONDS);
+        try {
+            first.get(LONGEST_FIRST_S, TimeUnit.SECONDS);
+        } catch (TimeoutException late) {
+            last = Exchanged.failed(
+                    studio.log().clock().millis(),
+                    "The shared folder " + membership.folder() + " takes its time; the exchange goes on meanwhile.");
+        } catch (ExecutionException unforeseen) {
+            throw new IllegalStateException(unforeseen);
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        }
     }
 
     /** What was not foreseen is told too, and the clockwork goes on. */

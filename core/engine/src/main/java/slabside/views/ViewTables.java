@@ -2,6 +2,7 @@ package slabside.views;
 
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -143,6 +144,25 @@ final class ViewTables {
                 ViewTables::thing,
                 text,
                 kind);
+    }
+
+    /** Kinds of which a studio has one of a name. */
+    private static final String ALIKE =
+            "WITH pair AS (SELECT a.id AS first, b.id AS second FROM thing a JOIN thing b ON b.label = a.label AND b.key > a.key"
+                    + " WHERE a.label <> '' AND b.label <> ''"
+                    + " UNION SELECT a.id, b.id FROM thing a JOIN thing b ON b.name = a.name COLLATE NOCASE AND b.kind = a.kind AND b.key > a.key"
+                    + " WHERE a.kind = 'material' AND a.name <> '') SELECT first, second FROM pair LIMIT ?";
+
+    static List<Views.Pair> alike(Prepared views, int limit) throws SQLException {
+        List<Views.Pair> pairs = new ArrayList<>();
+        for (String[] ids : views.rows(ALIKE, row -> new String[] {row.getString(1), row.getString(2)}, limit)) {
+            Optional<Thing> first = thing(views, new ThingId(ids[0]));
+            Optional<Thing> second = thing(views, new ThingId(ids[1]));
+            if (first.isPresent() && second.isPresent()) {
+                pairs.add(new Views.Pair(first.get(), second.get()));
+            }
+        }
+        return pairs;
     }
 
     static Map<String, List<String>> plans(Prepared views) throws SQLException {

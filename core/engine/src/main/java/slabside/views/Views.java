@@ -605,6 +605,17 @@ public final class Views implements Stories, AutoCloseable {
                 .toList();
     }
 
+    /** Two records that may be of one thing, the older first. */
+    public record Pair(Thing first, Thing second) {}
+
+    /** Records that bear one short id, and materials, people's tools and papers of one name; none that are joined already. */
+    public List<Pair> alike(int limit) {
+        return ask(views -> ViewTables.alike(views, limit)).stream()
+                .filter(pair -> !canonical(pair.first().id())
+                        .equals(canonical(pair.second().id())))
+                .toList();
+    }
+
     /** The thing that bears a short label, if any. */
     public Optional<Thing> labelled(String label) {
         return ask(connection -> ViewTables.labelled(connection, label));
