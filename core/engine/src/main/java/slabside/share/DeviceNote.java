@@ -15,10 +15,17 @@ import slabside.studio.People;
  * @param chains that it wrote
  * @param heads ends of every chain that it holds
  * @param people names that it knows
+ * @param left whether it takes part no more
  */
 @JsonIgnoreProperties(ignoreUnknown = true)
 record DeviceNote(
-        String device, String name, long at, List<String> chains, List<Head> heads, Map<String, People.Named> people) {
+        String device,
+        String name,
+        long at,
+        List<String> chains,
+        List<Head> heads,
+        Map<String, People.Named> people,
+        boolean left) {
     DeviceNote {
         chains = List.copyOf(chains);
         heads = List.copyOf(heads);
@@ -27,7 +34,6 @@ record DeviceNote(
 
     /** Whether it says something else, whenever. */
     boolean saysOther(DeviceNote before) {
-        return !new DeviceNote(device, name, 0, chains, heads, people)
-                .equals(new DeviceNote(before.device, before.name, 0, before.chains, before.heads, before.people));
+        return !new DeviceNote(device, name, before.at, chains, heads, people, left).equals(before);
     }
 }

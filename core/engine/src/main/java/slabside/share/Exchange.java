@@ -13,6 +13,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -73,6 +74,11 @@ final class Exchange {
         }
         SharedFolder.Seen seen = folder.look();
         long before = log.last();
+        List<String> own = seen.notes().stream()
+                .filter(note -> note.device().equals(membership.device()))
+                .flatMap(note -> note.chains().stream())
+                .toList();
+        keep(membership.with(own));
         List<String> waiting = new ArrayList<>(seen.notWhole());
         waiting.addAll(take(seen));
         int taken = (int) (log.last() - before);
@@ -83,12 +89,13 @@ final class Exchange {
             first = false;
         }
         ends = log.heads().stream().collect(Collectors.toMap(Head::origin, Head::oseq, Math::max, TreeMap::new));
+        becomeAnotherIfThereAreTwo(seen);
         int files = takeNamesAndFiles(seen);
         int given = 0;
         if (give) {
             given = give(seen);
             files += giveFiles();
-            writeNote(seen);
+            writeNote(seen, false);
         }
         return told(seen, taken, given, files, waiting);
     }
@@ -173,6 +180,45 @@ final class Exchange {
                 log.leaveChain("others hold more of the chain before than this machine does");
             }
         });
+    }
+
+    /**
+     * A chain of this machine that was written on elsewhere means that its disk was copied or put back. The other may still be at
+     * work under this machine's id, so each takes a new one; what the old id said of itself stays, as of a machine that left.
+     */
+    private void becomeAnotherIfThereAreTwo(SharedFolder.Seen seen) {
+        Set<String> mine = parted.stream()
+                .map(Head::origin)
+                .filter(membership.chains()::contains)
+                .collect(Collectors.toCollection(TreeSet::new));
+        if (!membership.parted().containsAll(mine)) {
+            if (seen.notes().stream().anyMatch(note -> note.device().equals(membership.device()))) {
+                folder.write(note(true));
+            }
+            keep(membership.as(Sharing.random(), mine));
+        }
+    }
+
+    private void keep(Membership now) {
+        if (!now.equals(membership)) {
+            membership = now;
+            membership.keep(config);
+        }
+    }
+
+    private DeviceNote note(boolean left) {
+        return new DeviceNote(
+                membership.device(),
+                membership.name(),
+                log.clock().millis(),
+                membership.chains(),
+                log.heads(),
+                studio.people().named(),
+                left);
+    }
+
+    Membership membership() {
+        return membership;
     }
 
     private int takeNamesAndFiles(SharedFolder.Seen seen) {
@@ -330,19 +376,15 @@ final class Exchange {
         return files;
     }
 
-    private void writeNote(SharedFolder.Seen seen) {
-        Membership now = log.own().map(own -> membership.with(own.origin())).orElse(membership);
-        if (!now.equals(membership)) {
-            membership = now;
-            membership.keep(config);
-        }
-        DeviceNote note = new DeviceNote(
-                membership.device(),
-                membership.name(),
-                log.clock().millis(),
-                membership.chains(),
-                log.heads(),
-                studio.people().named());
+    /** Gives everything once more and says that this machine takes part no more. */
+    void leave() {
+        run(true);
+        writeNote(folder.look(), true);
+    }
+
+    private void writeNote(SharedFolder.Seen seen, boolean left) {
+        keep(membership.with(log.own().stream().map(Head::origin).toList()));
+        DeviceNote note = note(left);
         boolean news = newestNotes(seen).stream()
                 .filter(before -> before.device().equals(note.device()))
                 .allMatch(note::saysOther);
@@ -390,7 +432,12 @@ final class Exchange {
                         .filter(chain -> !membership.chains().contains(chain))
                         .toList();
                 claimed.addAll(chains);
-                machines.add(machine(note.name(), false, note.at(), chains, note.heads()));
+                machines.add(machine(
+                        note.left() ? note.name() + ", which left" : note.name(),
+                        false,
+                        note.at(),
+                        chains,
+                        note.heads()));
             }
         }
         List<String> others =

@@ -6,8 +6,10 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.List;
 import java.util.Optional;
+import java.util.TreeSet;
 import slabside.log.LogTrouble;
 import slabside.studio.SafeFile;
 
@@ -20,13 +22,22 @@ import slabside.studio.SafeFile;
  * @param device id of this machine in it
  * @param name what to call this machine
  * @param chains that this machine wrote
+ * @param parted those of them that are known to have been written on elsewhere
  */
 @JsonIgnoreProperties(ignoreUnknown = true)
-public record Membership(String studio, String folder, String share, String device, String name, List<String> chains) {
+public record Membership(
+        String studio,
+        String folder,
+        String share,
+        String device,
+        String name,
+        List<String> chains,
+        List<String> parted) {
     private static final ObjectMapper JSON = new ObjectMapper();
 
     public Membership {
         chains = List.copyOf(chains);
+        parted = List.copyOf(parted);
     }
 
     private record All(List<Membership> shared) {}
@@ -62,17 +73,19 @@ public record Membership(String studio, String folder, String share, String devi
 
     static Membership in(Path data, Path folder, String share, String device, String name) {
         return new Membership(
-                place(data), folder.toAbsolutePath().normalize().toString(), share, device, name, List.of());
+                place(data), folder.toAbsolutePath().normalize().toString(), share, device, name, List.of(), List.of());
     }
 
-    /** The same, with a chain more that this machine wrote. */
-    Membership with(String chain) {
-        if (chains.contains(chain)) {
-            return this;
-        }
-        List<String> more = new ArrayList<>(chains);
-        more.add(chain);
-        return new Membership(studio, folder, share, device, name, more);
+    /** The same, with chains more that this machine wrote. */
+    Membership with(Collection<String> more) {
+        TreeSet<String> all = new TreeSet<>(chains);
+        all.addAll(more);
+        return new Membership(studio, folder, share, device, name, List.copyOf(all), parted);
+    }
+
+    /** The same under another id, because there may be two machines of this one. */
+    Membership as(String another, Collection<String> nowParted) {
+        return new Membership(studio, folder, share, another, name, chains, List.copyOf(nowParted));
     }
 
     void keep(Path config) {

@@ -77,10 +77,13 @@ public final class Sharing implements AutoCloseable {
     public static Sharing join(Studio studio, Path folder, String name, boolean merge) {
         check(studio, folder, name);
         SharedFolder shared = SharedFolder.open(folder);
+        SharedFolder.Seen seen = shared.look();
+        if (seen.notes().stream().anyMatch(note -> !note.left() && note.name().equalsIgnoreCase(name.strip()))) {
+            throw new BadInput("name", name, "another machine is called that; give this one a name of its own");
+        }
         Set<String> here = studio.log().heads().stream().map(Head::origin).collect(Collectors.toSet());
-        Set<String> there = shared.look().pieces().stream()
-                .map(piece -> piece.segment().origin())
-                .collect(Collectors.toSet());
+        Set<String> there =
+                seen.pieces().stream().map(piece -> piece.segment().origin()).collect(Collectors.toSet());
         if (!merge && !here.isEmpty() && there.stream().noneMatch(here::contains)) {
             throw new BadInput(
                     "folder",
@@ -119,7 +122,7 @@ public final class Sharing implements AutoCloseable {
         }
     }
 
-    private static String random() {
+    static String random() {
         byte[] bytes = new byte[8];
         EventId.chance().nextBytes(bytes);
         return HexFormat.of().formatHex(bytes);
@@ -128,11 +131,26 @@ public final class Sharing implements AutoCloseable {
     /** Stops sharing from this machine; what is in the folder and in the log stays. */
     public void leave() {
         close();
+        try {
+            exchange().leave();
+        } catch (LogTrouble | BadInput notReached) {
+            // The others learn of it by not hearing from this machine any more.
+            last = Exchanged.failed(studio.log().clock().millis(), String.valueOf(notReached.getMessage()));
+        }
         membership.forget(studio.config());
     }
 
-    public Membership membership() {
-        return membership;
+    private synchronized Exchange exchange() {
+        Exchange known = exchange;
+        if (known == null) {
+            known = new Exchange(studio, membership);
+            exchange = known;
+        }
+        return known;
+    }
+
+    public synchronized Membership membership() {
+        return exchange == null ? membership : exchange.membership();
     }
 
     /** What the last exchange did; one at the time 0 that did nothing when there was none yet. */
@@ -148,13 +166,8 @@ public final class Sharing implements AutoCloseable {
     private synchronized Exchanged run(boolean giveAll) {
         long now = studio.log().clock().millis();
         try {
-            Exchange with = exchange;
-            if (with == null) {
-                with = new Exchange(studio, membership);
-                exchange = with;
-            }
             boolean give = giveAll || studio.log().last() > givenUpTo && now - givenAt >= GIVES_EVERY_MS;
-            last = with.run(give);
+            last = exchange().run(give);
             if (give) {
                 givenUpTo = studio.log().last();
                 givenAt = now;

@@ -139,7 +139,7 @@ class MachinesTest {
                     machine.close();
                     machine.open();
                 }
-                case 18 -> rot(store, random);
+                case 18 -> rot(store, machines, random);
                 default -> {
                     if (machines.size() < 6 && random.nextInt(3) == 0) {
                         Machine sixth = new Machine("m5", here.resolve("m5"), base, 5_000, random);
@@ -168,10 +168,14 @@ class MachinesTest {
         machines.forEach(Machine::close);
     }
 
-    /** A bit of a file in the store turns over, for good. */
-    private static void rot(Map<String, byte[]> store, Random random) {
-        List<String> pieces = store.keySet().stream()
-                .filter(path -> path.startsWith("chains"))
+    /** A bit of a file in the store turns over, for good; not of one that holds what is nowhere else. */
+    private static void rot(Map<String, byte[]> store, List<Machine> machines, Random random) {
+        List<String> pieces = store.entrySet().stream()
+                .filter(each -> each.getKey().startsWith("chains") && isWhole(each.getValue()))
+                .filter(each -> machines.stream()
+                        .anyMatch(machine -> slabside.log.Segment.read(each.getValue()).ends().stream()
+                                .allMatch(machine.studio().log()::holds)))
+                .map(Map.Entry::getKey)
                 .toList();
         if (!pieces.isEmpty()) {
             String path = pieces.get(random.nextInt(pieces.size()));
