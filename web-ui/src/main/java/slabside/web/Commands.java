@@ -354,8 +354,14 @@ final class Commands implements Runnable {
             for (String notice : log.cut()) {
                 answer = answer.caution(notice);
             }
+            for (String gone : log.gone()) {
+                answer = answer.caution(gone + ". Another machine or a backup may have them.");
+            }
             Attachments.Check attached = Attachments.in(where.data()).check(log);
             answer = answer.quantity("Photos and memos named", attached.named(), "", "");
+            if (attached.forgotten() > 0) {
+                answer = answer.quantity("Of them taken out for good", attached.forgotten(), "", "");
+            }
             for (String wrong : attached.wrong()) {
                 answer = answer.caution("A gap: " + wrong + ".");
             }

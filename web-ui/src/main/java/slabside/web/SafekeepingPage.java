@@ -2,8 +2,13 @@ package slabside.web;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
+import slabside.event.LogEvent;
+import slabside.event.ThingId;
 import slabside.log.Head;
+import slabside.log.Stored;
 import slabside.log.Verification;
+import slabside.measure.BadInput;
 import slabside.studio.Attachments;
 
 /** Whether the log is whole: where it is, how far it has come, what was noticed. */
@@ -24,7 +29,38 @@ final class SafekeepingPage {
             List<Head> heads,
             List<String> notices,
             Optional<Verification> verified,
-            Optional<Attachments.Check> attached) {}
+            Optional<Attachments.Check> attached,
+            List<Desk.Choice> people) {}
+
+    /** Takes the name of a person out for good. */
+    void forgetName(Form form) {
+        String person = form.need("person", "choose one of those on the page");
+        if (!desk.studio.people().all().containsKey(person)) {
+            throw new BadInput("person", person, "nobody of that id has a name here; choose one of those on the page");
+        }
+        sure(form);
+        desk.studio.forget(
+                desk.visitor().actor(), new LogEvent.Forgotten(new ThingId(person), null, form.words("reason")));
+    }
+
+    /** Takes a photo or memo out for good. */
+    void forgetFile(String pos, Form form) {
+        Stored stored = pos.matches("\\d{1,18}")
+                ? desk.studio.views().line(Long.parseLong(pos))
+                : desk.studio.views().line(0);
+        if (!(stored.event() instanceof LogEvent.Attached attached)) {
+            throw new BadInput("event", pos, "nothing was attached by this entry");
+        }
+        sure(form);
+        desk.studio.forget(
+                desk.visitor().actor(), new LogEvent.Forgotten(null, attached.sha256(), form.words("reason")));
+    }
+
+    private static void sure(Form form) {
+        if (!form.has("sure")) {
+            throw new BadInput("sure", "not ticked", "tick that it cannot be brought back, or go back");
+        }
+    }
 
     Shown page(boolean verify) {
         return new Shown(
@@ -32,8 +68,13 @@ final class SafekeepingPage {
                 desk.studio.log().file().toString(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
-                desk.studio.log().notices(),
+                Stream.concat(
+                                desk.studio.log().notices().stream(),
+                                desk.studio.log().gone().stream()
+                                        .map(gone -> gone + ". Another machine or a backup may have them."))
+                        .toList(),
                 verify ? Optional.of(desk.studio.log().verify()) : Optional.empty(),
-                verify ? Optional.of(desk.studio.attachments().check(desk.studio.log())) : Optional.empty());
+                verify ? Optional.of(desk.studio.attachments().check(desk.studio.log())) : Optional.empty(),
+                desk.people());
     }
 }

@@ -217,6 +217,11 @@ final class Server implements AutoCloseable {
                 post(
                         "/event/{pos}/take-back",
                         ctx -> take(ctx, tap -> timeline.takeBack(ctx.pathParam("pos"), tap, taps))),
+                post("/event/{pos}/settle", ctx -> take(ctx, tap -> timeline.settle(ctx.pathParam("pos"), tap))),
+                new Route(HandlerType.POST, "/event/{pos}/forget", Guard.Access.HOST, ctx -> {
+                    safekeeping.forgetFile(ctx.pathParam("pos"), new Form(ctx.formParamMap()));
+                    ctx.redirect("/event/" + ctx.pathParam("pos"), HttpStatus.SEE_OTHER);
+                }),
                 get("/editions", ctx -> show(ctx, "editions", editions.list())),
                 get(
                         "/edition/{id}",
@@ -295,6 +300,7 @@ final class Server implements AutoCloseable {
                     live.leave(ctx.pathParam("id"));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
+                host("/safekeeping/forget", "/safekeeping", safekeeping::forgetName),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),
                 post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true))),
                 new Route(HandlerType.GET, "/sw.js", Guard.Access.ANYBODY, ctx -> file(ctx, "sw.js")),

@@ -38,7 +38,7 @@ final class SharingWords {
         if (exchanged.at() == 0) {
             return answer.text("Nothing was exchanged yet since the program was started; it will be within a minute.");
         }
-        answer = answer.text("Exchanged last at " + moment(exchanged.at()) + ": " + came(exchanged) + ".");
+        answer = answer.text("Exchanged last at " + moment(exchanged.at()) + came(exchanged) + ".");
         answer = answer.text(
                 exchanged.isQuiet()
                         ? "Everything that any machine is known to have written is here."
@@ -74,13 +74,16 @@ final class SharingWords {
     }
 
     private static String came(Exchanged exchanged) {
+        if (exchanged.taken() + exchanged.given() + exchanged.files() == 0) {
+            return "; there was nothing new";
+        }
         List<String> parts = new ArrayList<>();
         parts.add(count(exchanged.taken(), "entry", "entries") + " came in");
         parts.add(count(exchanged.given(), "entry", "entries") + " went out");
         if (exchanged.files() > 0) {
             parts.add(count(exchanged.files(), "photo or memo", "photos or memos") + " came or went");
         }
-        return String.join(", ", parts);
+        return ": " + String.join(", ", parts);
     }
 
     private static String count(int number, String one, String many) {

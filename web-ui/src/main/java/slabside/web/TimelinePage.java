@@ -4,17 +4,21 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.LogEvent;
 import slabside.event.PluginEvent;
+import slabside.event.RawBody;
 import slabside.event.ThingId;
 import slabside.event.UnknownEvent;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
+import slabside.views.Sentence;
 import slabside.views.Timeline;
 import slabside.views.Told;
 
@@ -136,6 +140,8 @@ final class TimelinePage {
      * @param raw the stored line, laid out for reading
      * @param corrections of this event
      * @param kept the whole text of an answer that was kept, or an empty text
+     * @param readings how it reads by each of several amendments that nobody has settled yet
+     * @param others lines of the same entry in other chains
      */
     public record One(
             Frame frame,
@@ -149,7 +155,20 @@ final class TimelinePage {
             boolean mayBePutRight,
             String id,
             String about,
-            String kept) {}
+            String kept,
+            List<Reading> readings,
+            List<Desk.Piece> others) {}
+
+    /**
+     * How an entry reads by one of several amendments.
+     *
+     * @param amendment id of it
+     * @param said what it reads like
+     * @param when it happened, by this amendment
+     * @param by who made the amendment, and when
+     * @param counts whether it is the one that counts until it is settled
+     */
+    public record Reading(String amendment, String said, String when, String by, String why, boolean counts) {}
 
     /**
      * @param which its position, or its id
@@ -182,16 +201,69 @@ final class TimelinePage {
                 told.event() instanceof LogEvent.Attached attached && attached.thing() != null
                         ? attached.thing().text()
                         : "",
-                told.event() instanceof LogEvent.AnswerKept kept ? kept.text() : "");
+                told.event() instanceof LogEvent.AnswerKept kept ? kept.text() : "",
+                told.disputed() ? readings(told) : List.of(),
+                desk.studio.log().lines(told.id()).stream()
+                        .filter(line -> line.pos() != pos)
+                        .map(line -> new Desk.Piece(
+                                line.pos() == told.pos()
+                                        ? "Another line of this entry, event " + line.pos()
+                                                + ", was written first and counts"
+                                        : "This entry came by another chain too, as event " + line.pos()
+                                                + "; this line was written first and counts",
+                                "/event/" + line.pos()))
+                        .toList());
+    }
+
+    private List<Reading> readings(Told told) {
+        List<Told.Reading> all = desk.studio.views().sideBySide(told.id());
+        List<Reading> shown = new ArrayList<>();
+        for (int i = 0; i < all.size(); i++) {
+            Told.Reading each = all.get(i);
+            String why = ((LogEvent.Amended) each.amendment().event()).reason();
+            shown.add(new Reading(
+                    each.amendment().id().text(),
+                    Sentence.of(each.event(), desk.studio::name),
+                    desk.answers.when(each.happened().instant(told.envelope().recorded())),
+                    desk.studio.name(each.amendment().actor().person()) + ", "
+                            + desk.answers.when(each.amendment().recorded()),
+                    why == null ? "" : why,
+                    i == all.size() - 1));
+        }
+        return shown;
+    }
+
+    /** Of several amendments one is kept, and the others are settled by that. */
+    Taps.Meant settle(String pos, Tap tap) {
+        Told told = desk.studio.views().told(stored(pos).envelope().id()).orElseThrow();
+        String which = tap.form().need("amendment", "choose one of those on the page");
+        Told.Reading kept = desk.studio.views().sideBySide(told.id()).stream()
+                .filter(each -> each.amendment().id().text().equals(which))
+                .findFirst()
+                .orElseThrow(() -> new BadInput(
+                        "amendment", which, "it does not stand any more; load the page again and choose one of those"));
+        return Taps.Meant.of(
+                "Settled",
+                "/event/" + told.pos(),
+                new LogEvent.Amended(
+                        told.id(),
+                        told.versions(),
+                        new RawBody(EventCodec.body(kept.event()).toString()),
+                        kept.happened(),
+                        null,
+                        "one of several corrections was kept"));
+    }
+
+    private Stored stored(String pos) {
+        if (!pos.matches("\\d{1,18}")) {
+            throw new BadInput("event", pos, "give the number of the event, as the timeline shows it");
+        }
+        return desk.studio.views().line(Long.parseLong(pos));
     }
 
     /** Takes an event back, and whatever the same tap wrote. */
     Taps.Meant takeBack(String pos, Tap tap, Taps taps) {
-        if (!pos.matches("\\d{1,18}")) {
-            throw new BadInput("event", pos, "give the number of the event, as the timeline shows it");
-        }
-        Stored stored = desk.studio.views().line(Long.parseLong(pos));
-        Told told = desk.studio.views().told(stored.envelope().id()).orElseThrow();
+        Told told = desk.studio.views().told(stored(pos).envelope().id()).orElseThrow();
         if (told.voided()) {
             throw new BadInput("event", pos, "it was taken back already");
         }

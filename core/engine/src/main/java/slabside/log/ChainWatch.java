@@ -20,6 +20,8 @@ final class ChainWatch implements AutoCloseable {
     private final HeadFiles files;
     private final List<String> notices = new CopyOnWriteArrayList<>();
     private final List<String> cut = new CopyOnWriteArrayList<>();
+    private final List<Head> cutHeads = new ArrayList<>();
+    private final List<String> gone = new CopyOnWriteArrayList<>();
     /** How far each chain was remembered to have come since this was opened. */
     private final Map<String, Long> reached = new HashMap<>();
 
@@ -48,6 +50,31 @@ final class ChainWatch implements AutoCloseable {
         return List.copyOf(cut);
     }
 
+    /** Ends that were lost and left behind: this log went on without them, and they did not come back yet. */
+    List<String> gone() {
+        return List.copyOf(gone);
+    }
+
+    private void lookForLost(Prepared log) throws SQLException, IOException {
+        gone.clear();
+        for (Head head : files.lost()) {
+            if (SqliteFile.one(log, head).isPresent()) {
+                files.find(head);
+                continue;
+            }
+            long here = SqliteFile.tips(log, head.origin()).stream()
+                    .mapToLong(Head::oseq)
+                    .max()
+                    .orElse(0);
+            gone.add(
+                    here < head.oseq()
+                            ? "Events " + (here + 1) + " to " + head.oseq() + " of the chain " + head.origin()
+                                    + " were once here and are not any more"
+                            : "Events up to " + head.oseq() + " of one branch of the chain " + head.origin()
+                                    + " were once here and are not any more");
+        }
+    }
+
     /** What the first event of a new chain says of its reason. */
     String whyBegin() {
         return whyBegin;
@@ -57,6 +84,8 @@ final class ChainWatch implements AutoCloseable {
     Optional<Head> compare(Prepared log) throws SQLException, IOException {
         Head carriedOn = null;
         cut.clear();
+        cutHeads.clear();
+        lookForLost(log);
         for (HeadFiles.Remembered each : files.read()) {
             Head head = each.head();
             reached.merge(head.origin(), head.oseq(), Math::max);
@@ -65,6 +94,7 @@ final class ChainWatch implements AutoCloseable {
             }
             List<Head> here = SqliteFile.tips(log, head.origin());
             if (!SqliteFile.hashesAt(log, head.origin(), head.oseq()).contains(head.hash())) {
+                cutHeads.add(head);
                 cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
                         + " on this machine, but this log does not hold that event ("
                         + (here.isEmpty()
@@ -119,9 +149,16 @@ final class ChainWatch implements AutoCloseable {
     void written(Prepared log, List<Head> heads, @Nullable Head own) throws SQLException {
         try {
             if (own != null && !own.origin().equals(ownOrigin)) {
+                for (Head head : cutHeads) {
+                    files.lose(head);
+                }
                 remember(log);
                 cut.clear();
+                cutHeads.clear();
                 ownOrigin = own.origin();
+                lookForLost(log);
+            } else if (!gone.isEmpty()) {
+                lookForLost(log);
             }
             Map<String, Head> newest = new HashMap<>();
             heads.forEach(head -> newest.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Predicate;
 
 /**
  * Remembers, outside the data folder, how far each chain had come, so that a log that was cut or put back from an old copy
@@ -16,6 +17,8 @@ import java.util.Map;
  * for the disk; after a power cut it may be behind, which is normal.
  */
 final class HeadFiles implements AutoCloseable {
+    private static final String LOST = ".lost";
+
     private final Path folder;
     private final Path dataFolder;
     private final Map<String, RandomAccessFile> open = new HashMap<>();
@@ -49,14 +52,41 @@ final class HeadFiles implements AutoCloseable {
         }
     }
 
+    /** Remembers an end that the log does not reach any more, and goes on without. */
+    void lose(Head head) throws IOException {
+        Files.createDirectories(folder);
+        Files.writeString(
+                folder.resolve(head.origin() + LOST),
+                String.format("%019d %s %s %s", head.oseq(), head.hash(), "lost", dataFolder) + "\n");
+    }
+
+    /** Such an end came back. */
+    void find(Head head) throws IOException {
+        Files.deleteIfExists(folder.resolve(head.origin() + LOST));
+    }
+
     /** The heads remembered for this data folder. */
     List<Remembered> read() throws IOException {
+        return read(name -> !name.endsWith(LOST));
+    }
+
+    /** Ends that were lost and did not come back yet. */
+    List<Head> lost() throws IOException {
+        return read(name -> name.endsWith(LOST)).stream()
+                .map(Remembered::head)
+                .map(head -> new Head(head.origin().replace(LOST, ""), head.oseq(), head.hash()))
+                .toList();
+    }
+
+    private List<Remembered> read(Predicate<String> named) throws IOException {
         List<Remembered> heads = new ArrayList<>();
         if (!Files.isDirectory(folder)) {
             return heads;
         }
         try (var files = Files.list(folder)) {
-            for (Path file : files.sorted().toList()) {
+            for (Path file : files.filter(each -> named.test(each.getFileName().toString()))
+                    .sorted()
+                    .toList()) {
                 String[] parts = Files.readString(file).strip().split(" ", 4);
                 if (parts.length == 4 && parts[3].equals(dataFolder.toString()) && parts[0].matches("\\d{19}")) {
                     heads.add(new Remembered(

@@ -152,6 +152,11 @@ public final class SqliteEventLog implements EventLog {
         return watch.cut();
     }
 
+    /** Ends of chains that this log once had, lost, and went on without; none once they came back from elsewhere. */
+    public List<String> gone() {
+        return watch.gone();
+    }
+
     /** What was noticed on opening, for the user to read. */
     public List<String> notices() {
         return watch.notices();

@@ -525,6 +525,8 @@ final class Exchange {
                             : "another branch of " + ofChain(seen, chain) + " up to its event " + head.oseq()
                                     + ", which " + knownBy.get(chain) + " knows of");
         });
+        log.gone().forEach(each -> missing.add(each + "; no other machine that shares the studio has them"));
+        log.cut().forEach(missing::add);
         Set<String> forgotten = studio.forgottenFiles();
         long files = studio.attached().keySet().stream()
                 .filter(sha -> !forgotten.contains(sha))

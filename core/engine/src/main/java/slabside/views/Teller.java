@@ -89,6 +89,21 @@ final class Teller {
                 version.after != null && behind.isEmpty());
     }
 
+    /**
+     * How an event reads by each amendment that counts and that no other replaces, the one that wins last; a single one, or
+     * none, when it is not disputed.
+     */
+    List<Told.Reading> sideBySide(Stored stored) {
+        Envelope envelope = stored.envelope();
+        List<Envelope> amendments = amendments(envelope);
+        return tips(envelope).stream()
+                .map(tip -> {
+                    Version version = read(envelope, tip, amendments);
+                    return new Told.Reading(tip, version.event, version.happened);
+                })
+                .toList();
+    }
+
     private Version version(Envelope envelope, List<Envelope> tips) {
         return tips.isEmpty() ? original(envelope) : read(envelope, tips.get(tips.size() - 1), amendments(envelope));
     }

@@ -30,6 +30,13 @@ public record Told(
         boolean voided,
         List<EventId> versions,
         boolean adrift) {
+    /**
+     * How an event reads by one of several amendments.
+     *
+     * @param amendment that it was made by
+     */
+    public record Reading(Envelope amendment, StudioEvent event, Happened happened) {}
+
     public Told {
         versions = List.copyOf(versions);
     }

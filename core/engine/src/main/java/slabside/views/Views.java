@@ -589,6 +589,11 @@ public final class Views implements Stories, AutoCloseable {
                 .toList();
     }
 
+    /** How an event reads by each amendment that stands, the one that counts last. */
+    public List<Told.Reading> sideBySide(EventId id) {
+        return log.find(id).map(teller(Long.MAX_VALUE)::sideBySide).orElse(List.of());
+    }
+
     /** The event at a position, as stored. */
     public Stored line(long position) {
         return log.at(position)

@@ -356,7 +356,12 @@ class EventLogTest {
             assertTrue(log.verify().wrong().isEmpty(), "what is there is whole");
         }
         try (SqliteEventLog log = open()) {
-            assertTrue(log.cut().isEmpty(), "said until a new chain has begun, and then no more");
+            assertTrue(log.cut().isEmpty(), "said until a new chain has begun, and then no more as a warning");
+            assertEquals(
+                    List.of("Events 11 to 13 of the chain "
+                            + log.at(1).orElseThrow().envelope().origin() + " were once here and are not any more"),
+                    log.gone(),
+                    "but never forgotten");
             assertEquals(2, log.heads().size());
             log.append(Decision.of(Samples.draft(random, Samples.named(79))));
             assertEquals(2, log.heads().size(), "the new chain goes on");
