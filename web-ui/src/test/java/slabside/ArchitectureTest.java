@@ -43,6 +43,7 @@ class ArchitectureTest {
             Map.entry(
                     "host",
                     List.of("plugin", "helper", "event", "views", "ink", "edition", "statistics", "colour", "measure")),
+            Map.entry("keeping", List.of("event", "log", "share", "studio", "measure")),
             Map.entry("share", List.of("event", "log", "views", "studio", "measure")),
             Map.entry("notebook", List.of("event", "log", "views", "measure")),
             Map.entry("quantity", List.of("plugin", "measure", "statistics")),

@@ -27,6 +27,7 @@ import slabside.host.Answers;
 import slabside.host.Drawn;
 import slabside.ink.Contents;
 import slabside.ink.Rebuild;
+import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
 import slabside.log.SqliteEventLog;
@@ -47,7 +48,13 @@ import slabside.views.Thing;
 @Command(
         name = "slabside",
         description = "A studio log for hand lithographers: every ink written down, any past colour made again.",
-        subcommands = {PluginCommands.class, CalculateCommand.class, ArchiveCommand.class, ShareCommand.class},
+        subcommands = {
+            PluginCommands.class,
+            CalculateCommand.class,
+            ArchiveCommand.class,
+            ShareCommand.class,
+            RestoreCommand.class
+        },
         mixinStandardHelpOptions = true,
         versionProvider = Commands.Version.class,
         synopsisSubcommandLabel = "COMMAND")
@@ -109,7 +116,7 @@ final class Commands implements Runnable {
         out.println(
                 "Slabside writes down what happens to ink, from the can to the print, and gives any past colour back.");
         out.println(
-                "Commands: demo, serve, import, export, archive, share, verify, rebuild, trace, audit, calculate, plugins, bench. See: slabside COMMAND --help");
+                "Commands: demo, serve, import, export, archive, share, backup, restore, verify, rebuild, trace, audit, calculate, plugins, bench. See: slabside COMMAND --help");
     }
 
     private static Clock clock() {
@@ -186,6 +193,7 @@ final class Commands implements Runnable {
                                     "port for the local network; 0 for any that is free (default: ${DEFAULT-VALUE})")
                     int networkPort) {
         Studio studio = forWriting(where);
+        studio.takeOutForgotten();
         Server server = Server.start(studio, port, network ? OptionalInt.of(networkPort) : OptionalInt.empty());
         Runtime.getRuntime().addShutdownHook(new Thread(() -> {
             server.close();
@@ -316,6 +324,26 @@ final class Commands implements Runnable {
                 throw new BadInput("file", file, "it exists already; name a new one");
             }
             out.println(exported(studio, file) + " events written to " + file);
+            return 0;
+        }
+    }
+
+    @Command(
+            description = "Makes a copy of the studio, which is read and verified before it counts.",
+            mixinStandardHelpOptions = true)
+    int backup(
+            @Mixin Where where,
+            @Option(
+                            names = "--to",
+                            paramLabel = "FOLDER",
+                            description = "a folder on another disk (default: backups beside the log)")
+                    @Nullable
+                    Path to) {
+        try (Studio studio = forReading(where)) {
+            Backups.Made made = (to == null ? Backups.beside(studio.folder()) : Backups.in(to)).make(studio);
+            out.println(made.verified().events() + " events, each as it was written, are in "
+                    + made.copy().file()
+                    + (made.files() == 0 ? "" : "; " + made.files() + " photos and memos beside it"));
             return 0;
         }
     }

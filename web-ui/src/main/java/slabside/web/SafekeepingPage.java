@@ -1,10 +1,14 @@
 package slabside.web;
 
+import java.time.format.DateTimeFormatter;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Stream;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
+import slabside.keeping.Backups;
+import slabside.keeping.Daily;
 import slabside.log.Head;
 import slabside.log.Stored;
 import slabside.log.Verification;
@@ -13,10 +17,15 @@ import slabside.studio.Attachments;
 
 /** Whether the log is whole: where it is, how far it has come, what was noticed. */
 final class SafekeepingPage {
-    private final Desk desk;
+    private static final int COPIES_SHOWN = 8;
+    private static final DateTimeFormatter MOMENT = DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH);
 
-    SafekeepingPage(Desk desk) {
+    private final Desk desk;
+    private final Daily daily;
+
+    SafekeepingPage(Desk desk, Daily daily) {
         this.desk = desk;
+        this.daily = daily;
     }
 
     /**
@@ -30,7 +39,33 @@ final class SafekeepingPage {
             List<String> notices,
             Optional<Verification> verified,
             Optional<Attachments.Check> attached,
-            List<Desk.Choice> people) {}
+            List<Desk.Choice> people,
+            Copies copies) {}
+
+    /**
+     * @param folder where copies lie
+     * @param newest of them, newest first
+     * @param all how many there are
+     * @param trouble why the last one was not made, or an empty text
+     */
+    public record Copies(String folder, List<String> newest, int all, String trouble) {}
+
+    private Copies copies() {
+        List<Backups.Copy> all = daily.backups().all();
+        return new Copies(
+                daily.backups().folder().toString(),
+                all.stream()
+                        .limit(COPIES_SHOWN)
+                        .map(copy -> MOMENT.format(copy.at()) + (copy.daily() ? "" : ", asked for"))
+                        .toList(),
+                all.size(),
+                daily.trouble().orElse(""));
+    }
+
+    /** Makes a copy now. */
+    void copy() {
+        daily.backups().make(desk.studio);
+    }
 
     /** Takes the name of a person out for good. */
     void forgetName(Form form) {
@@ -75,6 +110,7 @@ final class SafekeepingPage {
                         .toList(),
                 verify ? Optional.of(desk.studio.log().verify()) : Optional.empty(),
                 verify ? Optional.of(desk.studio.attachments().check(desk.studio.log())) : Optional.empty(),
-                desk.people());
+                desk.people(),
+                copies());
     }
 }

@@ -34,6 +34,7 @@ import org.eclipse.jetty.server.ServerConnector;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.ThingId;
+import slabside.keeping.Daily;
 import slabside.log.LogTrouble;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
@@ -62,6 +63,7 @@ final class Server implements AutoCloseable {
     private final Taps taps;
     private final Work work;
     private final SharingPage sharing;
+    private final Daily daily;
     private final Javalin javalin;
     private final Optional<NetworkDoor> network;
     private final Guard guard;
@@ -83,6 +85,7 @@ final class Server implements AutoCloseable {
         taps = new Taps(studio);
         work = new Work(studio.host(), studio.log().clock());
         sharing = new SharingPage(desk);
+        daily = new Daily(studio);
         routes = routes();
         javalin = Javalin.create(config -> {
             config.startup.showJavalinBanner = false;
@@ -168,7 +171,7 @@ final class Server implements AutoCloseable {
         AnswerDeeds answers = new AnswerDeeds(desk, calculators);
         LabelPage labels = new LabelPage(desk);
         HelpPage help = new HelpPage(desk);
-        SafekeepingPage safekeeping = new SafekeepingPage(desk);
+        SafekeepingPage safekeeping = new SafekeepingPage(desk, daily);
         PluginsPage plugins = new PluginsPage(desk);
         DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));
         return List.of(
@@ -300,6 +303,7 @@ final class Server implements AutoCloseable {
                     live.leave(ctx.pathParam("id"));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
+                host("/safekeeping/copy", "/safekeeping", form -> safekeeping.copy()),
                 host("/safekeeping/forget", "/safekeeping", safekeeping::forgetName),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),
                 post("/safekeeping/verify", ctx -> show(ctx, "safekeeping", safekeeping.page(true))),
@@ -439,6 +443,7 @@ final class Server implements AutoCloseable {
     public void close() {
         live.close();
         sharing.close();
+        daily.close();
         work.close();
         javalin.stop();
         stopped.countDown();

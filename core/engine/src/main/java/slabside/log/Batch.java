@@ -271,35 +271,53 @@ final class Batch implements LogState {
         int before = rows.size();
         Map<String, Set<String>> known = new HashMap<>();
         for (ForeignLine foreign : lines) {
-            Envelope envelope;
-            byte[] claimed;
-            try {
-                envelope = EventCodec.envelope(foreign.line());
-                claimed = Chain.HEX.parseHex(foreign.hash());
-            } catch (IllegalArgumentException broken) {
-                throw new BadInput(
-                        "line " + foreign.number(),
-                        foreign.line(),
-                        "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
-            }
-            wellFormed(foreign, envelope);
-            byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
-            Set<String> predecessors = predecessors(envelope, known);
-            if (predecessors.stream()
-                    .noneMatch(each -> Arrays.equals(means.chain.hash(Chain.HEX.parseHex(each), bytes), claimed))) {
-                throw new BadInput(
-                        "line " + foreign.number(),
-                        foreign.line(),
-                        "its hash does not follow from the line before it of the same origin; the file was changed or a line is missing, nothing was imported");
-            }
-            if (known.computeIfAbsent(place(envelope.origin(), envelope.oseq()), any -> new HashSet<>())
-                            .add(foreign.hash())
-                    && !SqliteFile.hashesAt(means.file, envelope.origin(), envelope.oseq())
-                            .contains(foreign.hash())) {
-                adopt(foreign, envelope, claimed);
-            }
+            adopt(foreign, known);
         }
         return rows.size() - before;
+    }
+
+    /** Takes over those lines that follow, each by itself; returns the others. */
+    List<ForeignLine> adoptWhatFollows(List<ForeignLine> lines) throws SQLException {
+        List<ForeignLine> others = new ArrayList<>();
+        Map<String, Set<String>> known = new HashMap<>();
+        for (ForeignLine foreign : lines) {
+            try {
+                adopt(foreign, known);
+            } catch (BadInput unproven) {
+                others.add(foreign);
+            }
+        }
+        return others;
+    }
+
+    private void adopt(ForeignLine foreign, Map<String, Set<String>> known) throws SQLException {
+        Envelope envelope;
+        byte[] claimed;
+        try {
+            envelope = EventCodec.envelope(foreign.line());
+            claimed = Chain.HEX.parseHex(foreign.hash());
+        } catch (IllegalArgumentException broken) {
+            throw new BadInput(
+                    "line " + foreign.number(),
+                    foreign.line(),
+                    "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
+        }
+        wellFormed(foreign, envelope);
+        byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
+        Set<String> predecessors = predecessors(envelope, known);
+        if (predecessors.stream()
+                .noneMatch(each -> Arrays.equals(means.chain.hash(Chain.HEX.parseHex(each), bytes), claimed))) {
+            throw new BadInput(
+                    "line " + foreign.number(),
+                    foreign.line(),
+                    "its hash does not follow from the line before it of the same origin; the file was changed or a line is missing, nothing was imported");
+        }
+        if (known.computeIfAbsent(place(envelope.origin(), envelope.oseq()), any -> new HashSet<>())
+                        .add(foreign.hash())
+                && !SqliteFile.hashesAt(means.file, envelope.origin(), envelope.oseq())
+                        .contains(foreign.hash())) {
+            adopt(foreign, envelope, claimed);
+        }
     }
 
     private void adopt(ForeignLine foreign, Envelope envelope, byte[] hash) {

@@ -173,6 +173,19 @@ public record Segment(String origin, long from, long to, int events, List<Head> 
                 .toList();
     }
 
+    /** Those lines of a broken piece that have the form of one; each proves itself by its chain, or does not. */
+    public static List<ForeignLine> wholeLines(byte[] file) {
+        List<ForeignLine> lines = new ArrayList<>();
+        int number = 0;
+        for (String line : new String(file, StandardCharsets.UTF_8).split("\n")) {
+            number++;
+            if (line.length() > 66 && line.charAt(64) == '\t' && line.charAt(65) == '{') {
+                lines.add(new ForeignLine(number, line.substring(0, 64), line.substring(65)));
+            }
+        }
+        return lines;
+    }
+
     private static byte[] sha256(byte[] bytes, int length) {
         try {
             MessageDigest digest = MessageDigest.getInstance("SHA-256");

@@ -300,6 +300,24 @@ public final class SqliteEventLog implements EventLog {
         return submit(batch -> batch.adopt(lines));
     }
 
+    /**
+     * Adds those of some lines that follow what is here, or one another; for putting a damaged log together again.
+     *
+     * @return the others
+     */
+    List<ForeignLine> adoptWhatFollows(List<ForeignLine> lines) {
+        return submit(batch -> batch.adoptWhatFollows(lines));
+    }
+
+    /**
+     * Makes a copy of the whole log in one file, which is read and verified before it gets its name. Others may write meanwhile.
+     *
+     * @throws LogTrouble when the disk would not take it, or the copy is not whole; there is no file of that name then
+     */
+    public Verification copyTo(Path copy) {
+        return LogCopy.make(file, copy);
+    }
+
     private <R> R submit(Request<R> request) {
         if (isReadOnly()) {
             throw new LogTrouble(

@@ -110,8 +110,10 @@ final class SqliteFile implements AutoCloseable {
             return "it was written by a newer version of this program; update to write to it";
         }
         if (schema < NEWEST_SCHEMA) {
-            if (schema > 0) {
-                copyTo(path.resolveSibling(path.getFileName() + ".before-form-" + NEWEST_SCHEMA));
+            Path before = path.resolveSibling(path.getFileName() + ".before-form-" + NEWEST_SCHEMA);
+            if (schema > 0 && !Files.exists(before)) {
+                // As it is, whole or not.
+                copyTo(before);
             }
             Flyway.configure(SqliteFile.class.getClassLoader())
                     .dataSource("jdbc:sqlite:" + path, "", "")
@@ -122,11 +124,8 @@ final class SqliteFile implements AutoCloseable {
         return "";
     }
 
-    /** A copy in a file of its own, without what is unfinished; leaves one that is there already. */
+    /** A copy in a file of its own, which must not be there, without what is unfinished. */
     void copyTo(Path copy) throws SQLException {
-        if (Files.exists(copy)) {
-            return;
-        }
         try (Connection connection = connect(true);
                 PreparedStatement vacuum = connection.prepareStatement("VACUUM INTO ?")) {
             vacuum.setString(1, copy.toString());
@@ -146,6 +145,16 @@ final class SqliteFile implements AutoCloseable {
                             "SELECT ifnull(max(CAST(version AS INTEGER)), 0) FROM flyway_schema_history WHERE success")
                     .get(0));
         }
+    }
+
+    /** A copy is read as it lies there, with what is unfinished beside it, and nothing is written beside it. */
+    Connection connectToCopy() throws SQLException {
+        SQLiteConfig config = new SQLiteConfig();
+        config.setReadOnly(true);
+        config.setBusyTimeout(10_000);
+        boolean unfinished =
+                path.resolveSibling(path.getFileName() + "-wal").toFile().length() > 0;
+        return config.createConnection("jdbc:sqlite:" + (unfinished ? path.toString() : path.toUri() + "?immutable=1"));
     }
 
     Connection connect(boolean readOnly) throws SQLException {

@@ -104,6 +104,11 @@ public final class Transfer {
         return unknown;
     }
 
+    /** The lines of an exported file, unchecked. */
+    public static List<ForeignLine> read(Path file) throws IOException {
+        return lines(Files.readAllBytes(file));
+    }
+
     static List<ForeignLine> lines(byte[] file) throws IOException {
         String text;
         try {

@@ -66,11 +66,25 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
             }
-            return new Verification(events, List.copyOf(heads.values()), ending(log));
+            Optional<Wrong> wrong = ending(log);
+            if (wrong.isEmpty()) {
+                wrong = structure(log)
+                        .map(said -> new Wrong(
+                                last + 1,
+                                "every event reads as it was written, but the file around them is damaged (" + said
+                                        + "); put it together anew with restore"));
+            }
+            return new Verification(events, List.copyOf(heads.values()), wrong);
         } catch (SQLException damaged) {
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
         }
+    }
+
+    /** What SQLite finds wrong with pages and indexes, which no walk through the rows would meet. */
+    static Optional<String> structure(Prepared log) throws SQLException {
+        List<String> said = log.rows("PRAGMA integrity_check(3)", row -> row.getString(1));
+        return said.equals(List.of("ok")) ? Optional.empty() : Optional.of(String.join("; ", said));
     }
 
     /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
