@@ -53,9 +53,15 @@ public final class SqliteEventLog implements EventLog {
 
     private record Ticket<R>(Request<R> request, CompletableFuture<R> answer) {}
 
-    private SqliteEventLog(Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite)
+    private SqliteEventLog(
+            Path dataFolder,
+            Path configFolder,
+            Clock clock,
+            Random random,
+            boolean wantsToWrite,
+            SqliteFile.Driver driver)
             throws IOException, SQLException {
-        this.file = new SqliteFile(dataFolder.resolve("studio.db"));
+        this.file = new SqliteFile(dataFolder.resolve("studio.db"), driver);
         this.clock = clock;
         this.random = random;
         this.lock = wantsToWrite ? SqliteFile.claim(dataFolder) : null;
@@ -111,18 +117,28 @@ public final class SqliteEventLog implements EventLog {
      * @throws LogTrouble when another process is writing, the drive cannot be trusted, or the file is damaged
      */
     public static SqliteEventLog open(Path dataFolder, Path configFolder, Clock clock, Random random) {
-        return opened(dataFolder, configFolder, clock, random, true);
+        return open(dataFolder, configFolder, clock, random, SqliteFile.Driver.PLAIN);
+    }
+
+    static SqliteEventLog open(
+            Path dataFolder, Path configFolder, Clock clock, Random random, SqliteFile.Driver driver) {
+        return opened(dataFolder, configFolder, clock, random, true, driver);
     }
 
     /** Opens the log for reading beside a process that writes it. */
     public static SqliteEventLog openToRead(Path dataFolder, Path configFolder, Clock clock) {
-        return opened(dataFolder, configFolder, clock, new Random(0), false);
+        return opened(dataFolder, configFolder, clock, new Random(0), false, SqliteFile.Driver.PLAIN);
     }
 
     private static SqliteEventLog opened(
-            Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite) {
+            Path dataFolder,
+            Path configFolder,
+            Clock clock,
+            Random random,
+            boolean wantsToWrite,
+            SqliteFile.Driver driver) {
         try {
-            SqliteEventLog log = new SqliteEventLog(dataFolder, configFolder, clock, random, wantsToWrite);
+            SqliteEventLog log = new SqliteEventLog(dataFolder, configFolder, clock, random, wantsToWrite, driver);
             log.start();
             return log;
         } catch (IOException failed) {

@@ -45,8 +45,22 @@ final class SqliteFile implements AutoCloseable {
     private final Path path;
     private final ConcurrentLinkedQueue<Prepared> idle = new ConcurrentLinkedQueue<>();
 
+    /** Every connection to a log goes through this; a test puts faults there. */
+    interface Driver {
+        Driver PLAIN = connection -> connection;
+
+        Connection through(Connection connection);
+    }
+
+    private final Driver driver;
+
     SqliteFile(Path path) {
+        this(path, Driver.PLAIN);
+    }
+
+    SqliteFile(Path path, Driver driver) {
         this.path = path;
+        this.driver = driver;
     }
 
     Path path() {
@@ -175,7 +189,7 @@ final class SqliteFile implements AutoCloseable {
         try {
             refuseOldSqlite(texts(connection, "SELECT sqlite_version()").get(0));
             connection.setAutoCommit(readOnly);
-            return connection;
+            return driver.through(connection);
         } catch (SQLException | RuntimeException failed) {
             connection.close();
             throw failed;
