@@ -49,7 +49,7 @@ class TwoProcessesTest {
                 if (!writing.contains(rival)) {
                     refused++;
                     assertTrue(
-                            Files.readString(rival.complained).contains("is being written by process"),
+                            Files.readString(rival.complained).contains("is being written by"),
                             Files.readString(rival.complained));
                 }
             }
