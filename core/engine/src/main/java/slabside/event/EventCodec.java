@@ -185,7 +185,7 @@ public final class EventCodec {
     public static Object value(String field, java.lang.reflect.Type type, String json) {
         try {
             Object value = MAPPER.readValue(json, MAPPER.constructType(type));
-            if (!complete(value)) {
+            if (!isComplete(value)) {
                 throw new BadInput(field, json, "something that must be there is missing");
             }
             return value;
@@ -209,7 +209,7 @@ public final class EventCodec {
         try {
             StudioEvent event =
                     READERS.computeIfAbsent(entry.event(), MAPPER::readerFor).readValue(current.body());
-            return complete(event) ? event : new UnknownEvent(type, version, body.toString());
+            return isComplete(event) ? event : new UnknownEvent(type, version, body.toString());
         } catch (IOException | IllegalArgumentException unreadable) {
             return new UnknownEvent(type, version, body.toString());
         }
@@ -258,17 +258,17 @@ public final class EventCodec {
     }
 
     /** Whether nothing that must be there is missing, at any depth. */
-    private static boolean complete(@Nullable Object value) {
+    public static boolean isComplete(@Nullable Object value) {
         if (value instanceof Collection<?> many) {
-            return many.stream().allMatch(EventCodec::complete);
+            return many.stream().allMatch(EventCodec::isComplete);
         } else if (value instanceof Map<?, ?> map) {
-            return map.values().stream().allMatch(EventCodec::complete);
+            return map.values().stream().allMatch(EventCodec::isComplete);
         } else if (value instanceof Record record) {
             for (RecordComponent component : components(record.getClass())) {
                 Object inner = valueOf(component, record);
                 if (inner == null
                         ? !component.getAnnotatedType().isAnnotationPresent(Nullable.class)
-                        : !complete(inner)) {
+                        : !isComplete(inner)) {
                     return false;
                 }
             }

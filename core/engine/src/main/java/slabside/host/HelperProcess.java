@@ -286,7 +286,7 @@ final class HelperProcess implements AutoCloseable {
             try {
                 given[i] = type == long.class
                         ? (Object) each.asLong()
-                        : type == String.class ? each.asText() : Wire.json().treeToValue(each, type);
+                        : type == String.class ? each.asText() : FromPlugin.read(each, type);
             } catch (JsonProcessingException wrong) {
                 return reply.put("failed", "the studio was asked with no " + type.getSimpleName() + ": " + each);
             }

@@ -191,7 +191,7 @@ final class RemotePlugin implements AutoCloseable {
             }
             List<AuditCheck> checks = new ArrayList<>();
             for (JsonNode each : said.path("checks")) {
-                checks.add(new RemoteCheck(Wire.json().treeToValue(each, Card.class)));
+                checks.add(new RemoteCheck(FromPlugin.read(each, Card.class)));
             }
             Map<String, Integer> events = new LinkedHashMap<>();
             for (JsonNode each : said.path("events")) {
@@ -212,10 +212,10 @@ final class RemotePlugin implements AutoCloseable {
     }
 
     private Remote asked(JsonNode each) throws JsonProcessingException {
-        Card card = Wire.json().treeToValue(each.path("card"), Card.class);
+        Card card = FromPlugin.read(each.path("card"), Card.class);
         List<Question<?>> questions = new ArrayList<>();
         for (JsonNode question : each.path("questions")) {
-            questions.add(Question.of(Wire.json().treeToValue(question, Question.Declared.class)));
+            questions.add(Question.of(FromPlugin.read(question, Question.Declared.class)));
         }
         return switch (each.path("as").asText()) {
             case "report" -> new RemoteReport(card, questions);
@@ -280,11 +280,11 @@ final class RemotePlugin implements AutoCloseable {
             }
             JsonNode said = ask(answering, card, asked, studio, progress).path("answer");
             try {
-                Answer answer = Wire.json().treeToValue(said, Answer.class);
-                if (answer == null) {
+                if (said.isNull() || said.isMissingNode()) {
                     error = "it answered nothing";
                     throw new BadInput(card.title(), name, "it answered nothing; the log is as it was");
                 }
+                Answer answer = FromPlugin.read(said, Answer.class);
                 error = "";
                 return answer;
             } catch (JsonProcessingException wrong) {
@@ -324,7 +324,7 @@ final class RemotePlugin implements AutoCloseable {
             asked.set("run", Wire.json().valueToTree(run));
             JsonNode said = ask(checking, card, asked, studio, Progress.NONE).path("checks");
             try {
-                return Wire.json().treeToValue(said, new TypeReference<List<StudioView.Check>>() {});
+                return FromPlugin.read(said, new TypeReference<List<StudioView.Check>>() {});
             } catch (JsonProcessingException wrong) {
                 throw forged(card, wrong);
             }

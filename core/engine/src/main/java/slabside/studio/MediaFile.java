@@ -27,6 +27,7 @@ public record MediaFile(String mediaType, byte[] bytes) {
             Set.of("heic", "heix", "hevc", "heim", "heis", "mif1", "msf1", "avif", "avis");
 
     private static final Set<String> MP4_OPENED = Set.of("moov", "trak");
+    private static final int DEEPEST_BOX = 8;
     private static final byte[] PNG_SIGNATURE = {(byte) 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n'};
     private static final int WEBP_FLAGS_OF_METADATA = 0x08 | 0x04;
 
@@ -185,10 +186,10 @@ public record MediaFile(String mediaType, byte[] bytes) {
         while (true) {
             int length = in.getInt(at);
             String name = new String(file, at + 4, 4, StandardCharsets.ISO_8859_1);
-            int size = Math.addExact(12, length);
-            if (length < 0 || at + size > file.length) {
+            if (length < 0 || length > file.length - at - 12) {
                 throw broken(file);
             }
+            int size = 12 + length;
             if (PNG_KEPT.contains(name)) {
                 out.write(file, at, size);
             }
@@ -228,11 +229,14 @@ public record MediaFile(String mediaType, byte[] bytes) {
     /** Empties the boxes that hold what is said about a recording; nothing moves, so its table of places stays right. */
     private static byte[] mp4(byte[] file) {
         byte[] bytes = file.clone();
-        boxes(bytes, 0, bytes.length);
+        boxes(bytes, 0, bytes.length, 0);
         return bytes;
     }
 
-    private static void boxes(byte[] bytes, int from, int end) {
+    private static void boxes(byte[] bytes, int from, int end, int depth) {
+        if (depth > DEEPEST_BOX) {
+            throw broken(bytes);
+        }
         ByteBuffer box = ByteBuffer.wrap(bytes);
         int at = from;
         while (at + 8 <= end) {
@@ -252,7 +256,7 @@ public record MediaFile(String mediaType, byte[] bytes) {
                 System.arraycopy("free".getBytes(StandardCharsets.ISO_8859_1), 0, bytes, at + 4, 4);
                 java.util.Arrays.fill(bytes, at + head, (int) (at + size), (byte) 0);
             } else if (MP4_OPENED.contains(name)) {
-                boxes(bytes, at + head, (int) (at + size));
+                boxes(bytes, at + head, (int) (at + size), depth + 1);
             }
             at += (int) size;
         }

@@ -437,6 +437,12 @@ class DroppedInTest {
                 "",
                 forging("\"{\\\"answer\\\":[\\\"java.util.HashMap\\\",{}]}\""),
                 "what it answered is no answer");
+        harmless(
+                "ForgesGap",
+                "",
+                forging(
+                        "\"{\\\"answer\\\":{\\\"title\\\":\\\"t\\\",\\\"blocks\\\":[{\\\"block\\\":\\\"Quantity\\\",\\\"label\\\":\\\"l\\\",\\\"value\\\":1}]}}\""),
+                "what it answered is no answer");
         harmless("ForgesNothing", "", forging("\"{\\\"answer\\\":null}\""), "it answered nothing");
         harmless("ForgesDepth", "", forging("\"[\".repeat(1_000_000)"), "its process ended");
         harmless(

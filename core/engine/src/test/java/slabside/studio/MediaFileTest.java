@@ -261,6 +261,23 @@ class MediaFileTest {
         assertTrue(refused > 5_000, refused + " were refused");
     }
 
+    @Test
+    void lengths_that_overflow_and_boxes_that_nest_without_end_are_refused() {
+        byte[] png = {
+            (byte) 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n', 0x7F, -1, -1, -1, 'I', 'H', 'D', 'R', 0, 0, 0, 0
+        };
+        assertThrows(BadInput.class, () -> MediaFile.of(png));
+        ByteArrayOutputStream nested = new ByteArrayOutputStream();
+        nested.writeBytes(new byte[] {0, 0, 0, 16, 'f', 't', 'y', 'p', 'M', '4', 'A', ' ', 0, 0, 0, 0});
+        for (int left = 200_000; left > 0; left--) {
+            nested.writeBytes(java.nio.ByteBuffer.allocate(8)
+                    .putInt(left * 8)
+                    .put("moov".getBytes(StandardCharsets.US_ASCII))
+                    .array());
+        }
+        assertThrows(BadInput.class, () -> MediaFile.of(nested.toByteArray()));
+    }
+
     @TempDir
     Path folder;
 
