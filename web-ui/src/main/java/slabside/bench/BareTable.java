@@ -20,6 +20,7 @@ final class BareTable implements AutoCloseable {
     BareTable(Path file) {
         try {
             SQLiteConfig config = new SQLiteConfig();
+            config.setGetGeneratedKeys(false);
             config.setJournalMode(SQLiteConfig.JournalMode.WAL);
             config.setSynchronous(SQLiteConfig.SynchronousMode.FULL);
             config.setTransactionMode(SQLiteConfig.TransactionMode.IMMEDIATE);
@@ -63,6 +64,7 @@ final class BareTable implements AutoCloseable {
     /** Reads every line of a log's file; returns the bytes read. */
     static long scan(Path log) {
         SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
         config.setReadOnly(true);
         try (Connection connection = config.createConnection("jdbc:sqlite:" + log);
                 Statement ask = connection.createStatement();

@@ -311,13 +311,19 @@ public final class Bench {
         long bytes = BareTable.scan(log.file());
         double floor = bytes / seconds(start) / 1e6;
         start = System.nanoTime();
+        if (log.verifyChains().wrong().isPresent()) {
+            throw new LogTrouble(
+                    "The bench log does not verify: " + log.verifyChains().wrong());
+        }
+        double verified = bytes / seconds(start) / 1e6;
+        start = System.nanoTime();
         if (log.verify().wrong().isPresent()) {
             throw new LogTrouble(
                     "The bench log does not verify: " + log.verify().wrong());
         }
-        double verified = bytes / seconds(start) / 1e6;
+        row("verified, with the pages and indexes around the events", bytes / seconds(start) / 1e6, "MB/s", "", "");
         row(
-                "verified",
+                "verified, every event against its chain",
                 verified,
                 "MB/s",
                 shown(floor),

@@ -56,6 +56,7 @@ public final class Salvage implements AutoCloseable {
     public Salvage(Path under) throws IOException {
         table = Files.createTempFile(under, "salvage-", ".part");
         SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
         config.setSynchronous(SQLiteConfig.SynchronousMode.OFF);
         config.setJournalMode(SQLiteConfig.JournalMode.OFF);
         try {

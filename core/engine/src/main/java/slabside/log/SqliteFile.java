@@ -164,6 +164,7 @@ final class SqliteFile implements AutoCloseable {
     /** A copy is read as it lies there, with what is unfinished beside it, and nothing is written beside it. */
     Connection connectToCopy() throws SQLException {
         SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
         config.setReadOnly(true);
         config.setBusyTimeout(10_000);
         boolean unfinished =
@@ -178,6 +179,7 @@ final class SqliteFile implements AutoCloseable {
                             + ". Make one with the demo or import command, or by serving it, or name another folder with --data.");
         }
         SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
         config.setReadOnly(readOnly);
         config.setBusyTimeout(10_000);
         if (!readOnly) {

@@ -47,6 +47,29 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
      * stored hash of the row before it, which is itself checked in its own place.
      */
     static Verification of(Opening opening) throws SQLException {
+        Verification chains = ofChains(opening);
+        if (chains.wrong.isPresent()) {
+            return chains;
+        }
+        try (Prepared log = opening.open()) {
+            return new Verification(
+                    chains.events,
+                    chains.heads,
+                    structure(log)
+                            .map(said -> new Wrong(
+                                    chains.events + 1,
+                                    "every event reads as it was written, but the file around them is damaged (" + said
+                                            + "); put it together anew with restore")));
+        } catch (SQLException damaged) {
+            return new Verification(
+                    chains.events,
+                    chains.heads,
+                    Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
+        }
+    }
+
+    /** The events alone, without the pages and indexes around them. */
+    static Verification ofChains(Opening opening) throws SQLException {
         try (Prepared log = opening.open()) {
             long last = SqliteFile.last(log);
             int stretches = (int) Math.max(1, Math.min(Runtime.getRuntime().availableProcessors(), last / FEWEST_ROWS));
@@ -66,15 +89,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
             }
-            Optional<Wrong> wrong = ending(log);
-            if (wrong.isEmpty()) {
-                wrong = structure(log)
-                        .map(said -> new Wrong(
-                                last + 1,
-                                "every event reads as it was written, but the file around them is damaged (" + said
-                                        + "); put it together anew with restore"));
-            }
-            return new Verification(events, List.copyOf(heads.values()), wrong);
+            return new Verification(events, List.copyOf(heads.values()), ending(log));
         } catch (SQLException damaged) {
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));

@@ -15,6 +15,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.Condition;
@@ -162,6 +163,7 @@ public final class Views implements Stories, AutoCloseable {
 
     private Connection connect() throws SQLException {
         SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
         config.setJournalMode(SQLiteConfig.JournalMode.WAL);
         config.setSynchronous(SQLiteConfig.SynchronousMode.NORMAL);
         config.setBusyTimeout(10_000);
@@ -182,6 +184,11 @@ public final class Views implements Stories, AutoCloseable {
         try (Prepared connection = new Prepared(connect())) {
             connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
             Indexer indexer = new Indexer(connection, log);
+            if (pos == 0 && log.last() > AT_A_TIME) {
+                makeAnew(connection, indexer);
+            } else {
+                ViewTables.index(connection);
+            }
             connection.connection().setAutoCommit(false);
             while (!closed) {
                 List<Stored> fresh = log.read(pos, AT_A_TIME);
@@ -191,17 +198,7 @@ public final class Views implements Stories, AutoCloseable {
                 }
                 indexer.index(fresh);
                 connection.connection().commit();
-                reached.lock();
-                try {
-                    touch(fresh);
-                    pos = fresh.get(fresh.size() - 1).pos();
-                    synchronized (names) {
-                        indexer.renamed().forEach(names::remove);
-                    }
-                    moved.signalAll();
-                } finally {
-                    reached.unlock();
-                }
+                reach(fresh, indexer);
             }
         } catch (SQLException | RuntimeException failed) {
             failure = new LogTrouble(
@@ -209,6 +206,57 @@ public final class Views implements Stories, AutoCloseable {
                             + ". Nothing recorded is lost; stop the program, delete " + file + " and start again.",
                     failed);
             wake();
+        }
+    }
+
+    /**
+     * Everything at once: nobody sees anything before it is all there, so the disk need not be waited for, lines are read while the
+     * ones before are put in, and the indexes come last.
+     */
+    private void makeAnew(Prepared connection, Indexer indexer) throws SQLException {
+        connection.update("PRAGMA synchronous = OFF");
+        ViewTables.number(connection, ViewTables.UNFINISHED);
+        connection.connection().setAutoCommit(false);
+        List<Stored> last = List.of();
+        CompletableFuture<List<Stored>> next = readAhead(0);
+        for (List<Stored> fresh = next.join(); !fresh.isEmpty() && !closed; fresh = next.join()) {
+            next = readAhead(fresh.get(fresh.size() - 1).pos());
+            indexer.index(fresh);
+            connection.connection().commit();
+            last = fresh;
+        }
+        connection.connection().commit();
+        connection.connection().setAutoCommit(true);
+        ViewTables.index(connection);
+        connection.update("PRAGMA synchronous = NORMAL");
+        if (!last.isEmpty() && !closed) {
+            // What was written without waiting is on the disk before it counts.
+            connection.rows("PRAGMA wal_checkpoint(FULL)", row -> row.getInt(1));
+            ViewTables.number(connection, ViewTables.NUMBER);
+            reach(last, indexer);
+        }
+    }
+
+    /** Reads lines and what they say, on another thread. */
+    private CompletableFuture<List<Stored>> readAhead(long after) {
+        return CompletableFuture.supplyAsync(() -> {
+            List<Stored> some = log.read(after, AT_A_TIME);
+            some.forEach(Stored::event);
+            return some;
+        });
+    }
+
+    private void reach(List<Stored> fresh, Indexer indexer) {
+        reached.lock();
+        try {
+            touch(fresh);
+            pos = fresh.get(fresh.size() - 1).pos();
+            synchronized (names) {
+                indexer.renamed().forEach(names::remove);
+            }
+            moved.signalAll();
+        } finally {
+            reached.unlock();
         }
     }
 
