@@ -4,15 +4,23 @@ import java.io.BufferedOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.io.PrintStream;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -59,6 +67,7 @@ import slabside.views.Thing;
         versionProvider = Commands.Version.class,
         synopsisSubcommandLabel = "COMMAND")
 final class Commands implements Runnable {
+    private static final Pattern ADDRESS = Pattern.compile("http://127\\.0\\.0\\.1:\\d+");
     static final int USUAL_PORT = 4173;
     static final int NETWORK_PORT = 4174;
 
@@ -192,6 +201,14 @@ final class Commands implements Runnable {
                             description =
                                     "port for the local network; 0 for any that is free (default: ${DEFAULT-VALUE})")
                     int networkPort) {
+        Optional<String> already = servedAt(where.data());
+        if (already.isPresent()) {
+            out.println("Slabside is at " + already.get() + " already.");
+            if (open) {
+                Browser.open(already.get());
+            }
+            return 0;
+        }
         Studio studio = forWriting(where);
         studio.takeOutForgotten();
         Server server = Server.start(studio, port, network ? OptionalInt.of(networkPort) : OptionalInt.empty());
@@ -208,8 +225,18 @@ final class Commands implements Runnable {
         if (open) {
             Browser.open(server.address());
         }
+        StartArchive.ofThisImage().ifPresent(StartArchive::makeIfMissing);
         server.join();
         return 0;
+    }
+
+    /** Where another process shows the pages of a studio, if one does. */
+    private static Optional<String> servedAt(Path data) {
+        if (!SqliteEventLog.isBeingWritten(data)) {
+            return Optional.empty();
+        }
+        Matcher address = ADDRESS.matcher(SqliteEventLog.holder(data));
+        return address.find() ? Optional.of(address.group()) : Optional.empty();
     }
 
     @Command(
@@ -549,6 +576,51 @@ final class Commands implements Runnable {
         Path folder = under == null ? Path.of(System.getProperty("java.io.tmpdir", ".")) : under;
         out.print(Drawn.as(form.format, Bench.run(folder, events, Commands::pages)));
         return 0;
+    }
+
+    /** Does what a start does, in a studio that is thrown away, so that the JDK learns which classes one needs. */
+    @Command(hidden = true, description = "Starts once for practice.")
+    int practice() throws IOException, InterruptedException {
+        Path folder = Files.createTempDirectory("slabside-practice-");
+        try {
+            Demo.write(
+                    folder.resolve("data"),
+                    folder.resolve("config"),
+                    LocalDate.now(ZoneId.systemDefault()),
+                    ZoneId.systemDefault());
+            try (Studio studio = Studio.open(folder.resolve("data"), folder.resolve("config"), clock());
+                    Bench.Pages pages = pages(studio)) {
+                HttpClient http = HttpClient.newHttpClient();
+                for (String page :
+                        List.of("/today", "/bench", "/press", "/timeline", "/shelf", "/editions", "/calculators")) {
+                    http.send(
+                            HttpRequest.newBuilder(URI.create(pages.address() + page))
+                                    .build(),
+                            HttpResponse.BodyHandlers.discarding());
+                }
+            }
+            return 0;
+        } finally {
+            try (Stream<Path> all = Files.walk(folder)) {
+                for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
+                    Files.delete(file);
+                }
+            }
+        }
+    }
+
+    /** Makes the archive of an app image, from which it starts faster; done when an image is built. */
+    @Command(
+            name = "start-archive",
+            hidden = true,
+            description = "Makes the archive from which an image starts faster.")
+    int startArchive() {
+        StartArchive archive = StartArchive.ofThisImage()
+                .orElseThrow(() -> new BadInput("program", "a plain JAR", "only an app image has such an archive"));
+        if (archive.make()) {
+            return 0;
+        }
+        throw new LogTrouble("The archive could not be made: " + archive.trouble());
     }
 
     private static Bench.Pages pages(Studio studio) {

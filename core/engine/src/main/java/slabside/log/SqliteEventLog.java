@@ -163,6 +163,11 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
+    /** What the process that holds the log said of where it can be reached, such as the address of its pages. */
+    public static String holder(Path dataFolder) {
+        return StudioLock.holder(dataFolder);
+    }
+
     /** Chains that this machine has seen go further than this log does: cut off, or put back from an old copy. */
     public List<String> cut() {
         return watch.cut();
