@@ -144,6 +144,7 @@ final class Commands implements Runnable {
             studio = Studio.openToRead(where.data(), where.config(), clock());
         } else {
             studio = Studio.open(where.data(), where.config(), clock());
+            studio.takeOutForgotten().forEach(trouble -> err.println("slabside: " + trouble));
             studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         }
         studio.views().catchUp();
@@ -210,7 +211,7 @@ final class Commands implements Runnable {
             return 0;
         }
         Studio studio = forWriting(where);
-        studio.takeOutForgotten();
+        studio.takeOutForgotten().forEach(trouble -> err.println("slabside: " + trouble));
         Server server = Server.start(studio, port, network ? OptionalInt.of(networkPort) : OptionalInt.empty());
         Runtime.getRuntime().addShutdownHook(new Thread(() -> {
             server.close();

@@ -75,7 +75,7 @@ final class SafekeepingPage {
         }
         sure(form);
         desk.studio.forget(
-                desk.visitor().actor(), new LogEvent.Forgotten(new ThingId(person), null, form.words("reason")));
+                desk.visitor().actor(), new LogEvent.Forgotten(new ThingId(person), null, null, form.words("reason")));
     }
 
     /** Takes a photo or memo out for good. */
@@ -88,7 +88,7 @@ final class SafekeepingPage {
         }
         sure(form);
         desk.studio.forget(
-                desk.visitor().actor(), new LogEvent.Forgotten(null, attached.sha256(), form.words("reason")));
+                desk.visitor().actor(), new LogEvent.Forgotten(null, attached.sha256(), null, form.words("reason")));
     }
 
     private static void sure(Form form) {

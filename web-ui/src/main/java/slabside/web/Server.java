@@ -294,7 +294,7 @@ final class Server implements AutoCloseable {
                 host("/sharing/make", "/sharing", sharing::make),
                 host("/sharing/join", "/sharing", sharing::join),
                 host("/sharing/now", "/sharing", form -> sharing.now()),
-                host("/sharing/leave", "/sharing", form -> sharing.leave()),
+                host("/sharing/leave", "/sharing", sharing::leave),
                 host("/plugins/approve", "/plugins", plugins::approve),
                 host("/plugins/revoke", "/plugins", plugins::revoke),
                 host("/devices/invite", "/devices", devices::invite),

@@ -3,6 +3,7 @@ package slabside.web;
 import java.nio.file.Path;
 import java.time.ZoneId;
 import java.util.Optional;
+import java.util.concurrent.Callable;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -22,7 +23,7 @@ import slabside.studio.Studio;
             "Without a further word, exchanges now and says what came from where and what is missing."
         },
         mixinStandardHelpOptions = true)
-final class ShareCommand implements Runnable {
+final class ShareCommand implements Callable<Integer> {
     @ParentCommand
     @Nullable
     Commands commands;
@@ -38,8 +39,8 @@ final class ShareCommand implements Runnable {
     }
 
     @Override
-    public void run() {
-        now(where, form);
+    public Integer call() {
+        return now(where, form);
     }
 
     @Command(description = "Exchanges now.", mixinStandardHelpOptions = true)
@@ -85,10 +86,12 @@ final class ShareCommand implements Runnable {
     }
 
     @Command(description = "Stops sharing from this machine; all that is here stays.", mixinStandardHelpOptions = true)
-    int leave(@Mixin Commands.Where folders) {
+    int leave(
+            @Mixin Commands.Where folders,
+            @Option(names = "--anyway", description = "even when the shared folder is not reached") boolean anyway) {
         try (Studio studio = commands().forWriting(folders)) {
             Optional<Sharing> sharing = Sharing.of(studio);
-            sharing.ifPresent(Sharing::leave);
+            sharing.ifPresent(each -> each.leave(anyway));
             commands()
                     .out
                     .println(

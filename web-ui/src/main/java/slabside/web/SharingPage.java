@@ -125,8 +125,8 @@ final class SharingPage implements AutoCloseable {
         known().now();
     }
 
-    synchronized void leave() {
-        known().leave();
+    synchronized void leave(Form form) {
+        known().leave(form.has("anyway"));
         sharing = null;
     }
 

@@ -96,10 +96,13 @@ public sealed interface LogEvent extends StudioEvent {
     /**
      * The name of a person, or a photo or memo, was taken out for good, on every device that gets to know of it. What the chain
      * holds of it, an id or a hash, stays as a gap.
+     *
+     * @param until since when the name that is taken out had been known, in ms, by the clock of whoever gave it
      */
     record Forgotten(
             @Nullable ThingId person,
             @Nullable String sha256,
+            @Nullable Long until,
             @Nullable String reason) implements LogEvent {
         @Override
         public <R> R readBy(Reader<R> reader) {

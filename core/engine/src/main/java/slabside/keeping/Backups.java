@@ -8,7 +8,6 @@ import java.nio.file.StandardCopyOption;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.LocalDateTime;
-import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.time.format.DateTimeParseException;
 import java.time.temporal.IsoFields;
@@ -22,6 +21,7 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
+import slabside.log.LogCopy;
 import slabside.log.LogTrouble;
 import slabside.log.Verification;
 import slabside.studio.SafeFile;
@@ -38,6 +38,7 @@ public final class Backups {
 
     private static final DateTimeFormatter STAMP = DateTimeFormatter.ofPattern("uuuu-MM-dd-HHmmss", Locale.ROOT);
     private static final Pattern NAME = Pattern.compile("(daily|studio)-(\\d{4}-\\d{2}-\\d{2}-\\d{6})\\.db");
+    private static final int NEWEST = 8;
     private static final int DAYS = 7;
     private static final int WEEKS = 5;
     private static final int MONTHS = 12;
@@ -127,29 +128,19 @@ public final class Backups {
                 studio.log().clock().getZone());
         try {
             Files.createDirectories(folder);
-            removeUnfinished();
             Path file = folder.resolve(kind + "-" + STAMP.format(now) + ".db");
             Copy copy = Copy.of(file).orElseThrow();
-            int files = copyAttached(studio, copy.attached());
             Path people = studio.folder().resolve("people.json");
             if (Files.exists(people)) {
                 SafeFile.write(copy.people(), Files.readAllBytes(people));
             }
             Verification verified = studio.log().copyTo(file);
+            // After the log, so that every file it names is there, or is told as missing.
+            int files = copyAttached(studio, copy.attached());
             SafeFile.sync(folder);
             return new Made(copy, verified, files);
         } catch (IOException failed) {
             throw cannot(failed);
-        }
-    }
-
-    /** A copy that was not finished when the machine went off. */
-    private void removeUnfinished() throws IOException {
-        try (Stream<Path> files = Files.list(folder)) {
-            for (Path file : files.filter(each -> each.getFileName().toString().endsWith(".unfinished"))
-                    .toList()) {
-                Files.delete(file);
-            }
         }
     }
 
@@ -159,9 +150,12 @@ public final class Backups {
         for (String sha : studio.attached().keySet()) {
             Optional<Path> here = studio.attachments().file(sha);
             if (here.isPresent() && !Files.exists(to.resolve(sha))) {
-                Files.createDirectories(to);
-                linkOrCopy(here.get(), to.resolve(sha));
-                copied++;
+                Optional<byte[]> whole = studio.attachments().whole(sha);
+                if (whole.isPresent()) {
+                    Files.createDirectories(to);
+                    linkOrCopy(here.get(), to.resolve(sha));
+                    copied++;
+                }
             }
         }
         return copied;
@@ -197,12 +191,8 @@ public final class Backups {
     }
 
     private static boolean isNews(Studio studio, Copy newest) {
-        ZoneId zone = studio.log().clock().getZone();
-        long made = newest.at.atZone(zone).toInstant().toEpochMilli();
-        return studio.log()
-                .at(studio.log().last())
-                .map(last -> last.envelope().recorded() >= made - 1_000)
-                .orElse(false);
+        return !Set.copyOf(LogCopy.heads(newest.file))
+                .equals(Set.copyOf(studio.log().heads()));
     }
 
     private void thinOut(LocalDate today) {
@@ -224,7 +214,8 @@ public final class Backups {
                 .toList();
         Set<String> kept = new HashSet<>();
         List<Copy> surplus = new ArrayList<>();
-        for (Copy copy : daily) {
+        // A clock that once ran years ahead must not thin out what is new.
+        for (Copy copy : daily.subList(Math.min(NEWEST, daily.size()), daily.size())) {
             LocalDate day = copy.at.toLocalDate();
             // Every one that is the first met of its stretch is kept; a copy may be kept for several reasons.
             boolean keep = !day.isBefore(today.minusDays(DAYS)) && kept.add("day " + day);

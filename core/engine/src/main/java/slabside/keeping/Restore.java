@@ -1,6 +1,8 @@
 package slabside.keeping;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -19,10 +21,10 @@ import slabside.log.LogTrouble;
 import slabside.log.Salvage;
 import slabside.log.Segment;
 import slabside.log.SqliteEventLog;
-import slabside.log.Transfer;
 import slabside.log.Verification;
 import slabside.measure.BadInput;
 import slabside.share.Membership;
+import slabside.studio.Attachments;
 import slabside.studio.SafeFile;
 
 /**
@@ -74,22 +76,22 @@ public final class Restore {
      * @throws LogTrouble when another process is writing the log, or there is no room
      */
     public Outcome run(List<Path> given, boolean write) {
-        if (SqliteEventLog.isBeingWritten(data)) {
-            throw new LogTrouble(
-                    "The studio in " + data + " is open. Stop the program that has it, then run this again.");
-        }
-        try {
-            Files.createDirectories(data);
+        // Nobody may write to the log from the first look until the new file is in its place.
+        try (AutoCloseable held = SqliteEventLog.hold(data)
+                .orElseThrow(() -> new LogTrouble("The studio in " + data + " is open (" + SqliteEventLog.holder(data)
+                        + "). Stop the program that has it, then run this again."))) {
             Path aside = Files.createTempDirectory(data, "restoring-");
             try {
                 return run(given, write, aside);
             } finally {
                 delete(aside);
             }
-        } catch (IOException failed) {
+        } catch (LogTrouble | BadInput said) {
+            throw said;
+        } catch (Exception failed) {
             throw new LogTrouble(
-                    "The log could not be put together: " + failed.getMessage() + ". Make room on the disk of " + data
-                            + "; what is there was not touched.",
+                    "The log could not be put together: " + failed.getMessage() + ". Look whether the disk of " + data
+                            + " has room and can be written; the log that is there was not touched.",
                     failed);
         }
     }
@@ -107,10 +109,16 @@ public final class Restore {
                 look(salvage, present, sources);
             }
             for (Path each : given) {
+                if (!Files.exists(each)) {
+                    throw new BadInput(
+                            "copy",
+                            each,
+                            "there is no such file or folder; look at its path, and whether its disk is in");
+                }
                 look(salvage, each, sources);
             }
-            for (Backups.Copy copy : Backups.beside(data).all()) {
-                look(salvage, copy.file(), sources);
+            for (Path each : foundBeside()) {
+                look(salvage, each, sources);
             }
             Optional<Membership> shared = Membership.of(config, data);
             if (shared.isPresent()) {
@@ -144,7 +152,10 @@ public final class Restore {
             Files.move(rest, kept.get());
         }
         Optional<Path> old = putInPlace(fresh.resolve("studio.db"), present, stamp);
-        peopleAndFiles(given);
+        int files = peopleAndFiles(given);
+        if (files > 0) {
+            sources.add(files + " photos and memos came with them");
+        }
         return new Outcome(sources, before, result.events(), gaps, result.unproven(), kept, old);
     }
 
@@ -157,30 +168,80 @@ public final class Restore {
         }
     }
 
-    private static void look(Salvage salvage, Path source, List<String> sources) throws IOException {
-        if (Files.isDirectory(source)) {
-            try (Stream<Path> inside = Files.walk(source)) {
-                List<Path> files = inside.filter(Files::isRegularFile).sorted().toList();
-                int whole = 0;
-                for (Path file : files) {
-                    whole += piece(salvage, file) ? 1 : 0;
-                }
-                sources.add(source + ": " + whole + " whole pieces of " + files.size() + " files");
+    /** Copies beside the log, and files that an earlier restore put aside. */
+    private List<Path> foundBeside() throws IOException {
+        List<Path> found = new ArrayList<>();
+        Backups.beside(data).all().forEach(copy -> found.add(copy.file()));
+        try (Stream<Path> all = Files.list(data)) {
+            all.filter(file -> file.getFileName().toString().matches("replaced-.*\\.db|studio\\.db\\.before-form-\\d+"))
+                    .sorted()
+                    .forEach(found::add);
+        }
+        return found;
+    }
+
+    /** Takes what a source holds; one that cannot be read is named and hinders no other. */
+    private static void look(Salvage salvage, Path source, List<String> sources) {
+        try {
+            sources.add(source + ": " + (Files.isDirectory(source) ? folder(salvage, source) : file(salvage, source)));
+        } catch (IOException
+                | UncheckedIOException
+                | IllegalArgumentException
+                | LogTrouble
+                | InternalError unreadable) {
+            sources.add(source + ": could not be read (" + unreadable.getMessage() + ")");
+        }
+    }
+
+    private static String folder(Salvage salvage, Path source) throws IOException {
+        int used = 0;
+        List<Path> files;
+        try (Stream<Path> inside = Files.walk(source)) {
+            files = inside.filter(Files::isRegularFile)
+                    .filter(file -> file.getFileName().toString().matches(".*\\.(segment|db|jsonl)|.*segment.*"))
+                    .sorted()
+                    .toList();
+        }
+        List<String> broken = new ArrayList<>();
+        for (Path file : files) {
+            String found;
+            try {
+                found = file(salvage, file);
+            } catch (IOException | IllegalArgumentException unreadable) {
+                found = "could not be read (" + unreadable.getMessage() + ")";
             }
-            return;
+            if (WHOLE.contains(found)) {
+                used++;
+            } else {
+                broken.add(source.relativize(file) + " " + found);
+            }
         }
-        if (!Files.isRegularFile(source)) {
-            throw new BadInput("copy", source, "there is no such file");
+        return used + " of " + files.size() + " files are whole"
+                + (broken.isEmpty()
+                        ? ""
+                        : "; of the others what could be read was taken: " + String.join(", ", broken));
+    }
+
+    private static final String PIECE = "a piece of a log";
+    private static final String EXPORTED = "an exported log";
+    private static final String LOG = "whole";
+    private static final List<String> WHOLE = List.of(PIECE, EXPORTED, LOG);
+
+    private static String file(Salvage salvage, Path source) throws IOException {
+        byte[] beginning;
+        try (var in = Files.newInputStream(source)) {
+            beginning = in.readNBytes(80);
         }
-        if (piece(salvage, source)) {
-            sources.add(source + ": a piece of a log");
-        } else if (isExported(source)) {
-            salvage.lines(Transfer.read(source));
-            sources.add(source + ": an exported log");
-        } else {
-            Optional<String> hindered = salvage.file(source);
-            sources.add(source + (hindered.isEmpty() ? ": whole" : ": damaged (" + hindered.get() + ")"));
+        if (beginning.length > 0 && Segment.begins(beginning)) {
+            return piece(salvage, source) ? PIECE : "is not whole";
         }
+        if (new String(beginning, StandardCharsets.ISO_8859_1).matches("(?s)[0-9a-f]{64}\t.*")) {
+            salvage.exported(source);
+            return EXPORTED;
+        }
+        return salvage.file(source)
+                .map(hindered -> "damaged (" + hindered + ")")
+                .orElse(LOG);
     }
 
     private static boolean piece(Salvage salvage, Path file) throws IOException {
@@ -202,49 +263,73 @@ public final class Restore {
         }
     }
 
-    private static boolean isExported(Path file) throws IOException {
-        try (var in = Files.newInputStream(file)) {
-            return new String(in.readNBytes(65), java.nio.charset.StandardCharsets.ISO_8859_1)
-                    .matches("[0-9a-f]{64}\t");
-        }
-    }
-
-    /** The old file goes aside first; a machine that goes off in between has both under names of their own. */
+    /**
+     * The old file gets a second name first, with what is unfinished beside it; then the new one takes its place in one step. A
+     * machine that goes off in between leaves the old log, whole under that second name, where the next restore looks.
+     */
     private Optional<Path> putInPlace(Path fresh, Path present, String stamp) throws IOException {
+        if (Files.exists(fresh.resolveSibling(fresh.getFileName() + "-wal"))) {
+            throw new LogTrouble(
+                    "The new log could not be closed properly; nothing was changed. Make room on the disk.");
+        }
         Optional<Path> old = Optional.empty();
         if (Files.exists(present)) {
-            old = Optional.of(data.resolve("replaced-" + stamp + ".db"));
-            for (String ending : List.of("-wal", "-shm", "")) {
+            Path second = data.resolve("replaced-" + stamp + ".db");
+            old = Optional.of(second);
+            for (String ending : List.of("", "-wal")) {
                 Path part = present.resolveSibling(present.getFileName() + ending);
                 if (Files.exists(part)) {
-                    Files.move(part, old.get().resolveSibling(old.get().getFileName() + ending));
+                    Files.copy(part, second.resolveSibling(second.getFileName() + ending));
                 }
             }
+            SafeFile.sync(data);
         }
-        Files.move(fresh, present, StandardCopyOption.ATOMIC_MOVE);
+        // Lists go by positions in the log, and those are others now.
+        for (String name : List.of("studio.db-wal", "studio.db-shm", "views.db", "views.db-wal", "views.db-shm")) {
+            Files.deleteIfExists(data.resolve(name));
+        }
+        Files.move(fresh, present, StandardCopyOption.REPLACE_EXISTING, StandardCopyOption.ATOMIC_MOVE);
         SafeFile.sync(data);
         return old;
     }
 
-    /** Photos, memos and names that a copy has and that are not here. */
-    private void peopleAndFiles(List<Path> given) throws IOException {
-        List<Backups.Copy> copies = new ArrayList<>();
-        given.forEach(each -> Backups.Copy.of(each).ifPresent(copies::add));
-        copies.addAll(Backups.beside(data).all());
-        for (Backups.Copy copy : copies) {
-            Path people = data.resolve("people.json");
-            if (!Files.exists(people) && Files.exists(copy.people())) {
-                SafeFile.write(people, Files.readAllBytes(copy.people()));
-            }
-            if (Files.isDirectory(copy.attached())) {
-                Path attached = Files.createDirectories(data.resolve("attached"));
-                try (Stream<Path> files = Files.list(copy.attached())) {
-                    for (Path file : files.toList()) {
-                        Path here = attached.resolve(file.getFileName().toString());
-                        if (!Files.exists(here)) {
-                            Files.copy(file, here);
-                        }
+    /** Photos, memos and names that stand beside a copy and are not here; returns how many files. */
+    private int peopleAndFiles(List<Path> given) throws IOException {
+        List<Path> folders = new ArrayList<>();
+        for (Path each : given) {
+            folders.add(Files.isDirectory(each) ? each : each.toAbsolutePath().resolveSibling("."));
+        }
+        folders.add(Backups.beside(data).folder());
+        int taken = 0;
+        Attachments here = Attachments.in(data);
+        for (Path folder : folders) {
+            names(folder);
+            Path attached = folder.resolve("attached");
+            if (Files.isDirectory(attached)) {
+                try (Stream<Path> files = Files.list(attached)) {
+                    for (Path file : files.filter(Files::isRegularFile).toList()) {
+                        String name = file.getFileName().toString();
+                        boolean missing =
+                                Attachments.isName(name) && here.whole(name).isEmpty();
+                        taken += missing && here.take(name, Files.readAllBytes(file)) ? 1 : 0;
                     }
+                }
+            }
+        }
+        return taken;
+    }
+
+    /** The newest list of names in a folder, where there is none here. */
+    private void names(Path folder) throws IOException {
+        Path people = data.resolve("people.json");
+        if (!Files.exists(people) && Files.isDirectory(folder)) {
+            try (Stream<Path> files = Files.list(folder)) {
+                Optional<Path> newest = files.filter(
+                                file -> file.getFileName().toString().endsWith("people.json"))
+                        .max(Comparator.comparing(
+                                file -> file.getFileName().toString().replace("daily-", "studio-")));
+                if (newest.isPresent()) {
+                    SafeFile.write(people, Files.readAllBytes(newest.get()));
                 }
             }
         }

@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -101,7 +102,7 @@ final class ChainWatch implements AutoCloseable {
                                 ? "nothing is left of it"
                                 : "it ends at " + here.get(0).oseq())
                         + "). Its end was cut off, or an old copy was put back.");
-            } else if (each.own() && here.size() == 1) {
+            } else if (each.own() && !SqliteFile.isParted(log, head.origin())) {
                 carriedOn = here.get(0);
             }
         }
@@ -162,8 +163,11 @@ final class ChainWatch implements AutoCloseable {
             }
             Map<String, Head> newest = new HashMap<>();
             heads.forEach(head -> newest.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));
+            Set<String> watched = cutHeads.stream().map(Head::origin).collect(Collectors.toSet());
             for (Head head : newest.values()) {
-                if (reached.merge(head.origin(), head.oseq(), Math::max) == head.oseq()) {
+                // Another branch that comes in is not what was lost.
+                if (!watched.contains(head.origin())
+                        && reached.merge(head.origin(), head.oseq(), Math::max) == head.oseq()) {
                     files.write(
                             head,
                             own == null

@@ -8,7 +8,9 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.Predicate;
 
 /**
@@ -21,11 +23,14 @@ final class HeadFiles implements AutoCloseable {
 
     private final Path folder;
     private final Path dataFolder;
+    private final String mark;
     private final Map<String, RandomAccessFile> open = new HashMap<>();
 
     HeadFiles(Path configFolder, Path dataFolder) {
         this.folder = configFolder.resolve("heads");
         this.dataFolder = dataFolder.toAbsolutePath().normalize();
+        this.mark =
+                String.format(Locale.ROOT, "%08x", this.dataFolder.toString().hashCode());
     }
 
     /**
@@ -39,10 +44,16 @@ final class HeadFiles implements AutoCloseable {
         RandomAccessFile file = open.get(head.origin());
         if (file == null) {
             Files.createDirectories(folder);
-            file = new RandomAccessFile(folder.resolve(head.origin()).toFile(), "rw");
+            file = new RandomAccessFile(place(head.origin()).toFile(), "rw");
             open.put(head.origin(), file);
         }
-        byte[] text = (String.format("%019d %s %s %s", head.oseq(), head.hash(), own ? "own" : "seen", dataFolder)
+        byte[] text = (String.format(
+                                Locale.ROOT,
+                                "%019d %s %s %s",
+                                head.oseq(),
+                                head.hash(),
+                                own ? "own" : "seen",
+                                dataFolder)
                         + "\n")
                 .getBytes(StandardCharsets.UTF_8);
         file.seek(0);
@@ -56,13 +67,24 @@ final class HeadFiles implements AutoCloseable {
     void lose(Head head) throws IOException {
         Files.createDirectories(folder);
         Files.writeString(
-                folder.resolve(head.origin() + LOST),
-                String.format("%019d %s %s %s", head.oseq(), head.hash(), "lost", dataFolder) + "\n");
+                lost(head),
+                String.format(Locale.ROOT, "%019d %s %s %s", head.oseq(), head.hash(), "lost", dataFolder) + "\n");
     }
 
     /** Such an end came back. */
     void find(Head head) throws IOException {
-        Files.deleteIfExists(folder.resolve(head.origin() + LOST));
+        Files.deleteIfExists(lost(head));
+    }
+
+    /** A chain may be lost more than once, at different places. */
+    private Path lost(Head head) {
+        return folder.resolve(head.origin() + "." + mark + "." + head.oseq() + LOST);
+    }
+
+    /** A copy of this log may lie in another folder of the same machine, so each has files of its own. */
+    private Path place(String origin) throws IOException {
+        Path known = folder.resolve(origin);
+        return Files.exists(known) && remembered(known).isPresent() ? known : folder.resolve(origin + "." + mark);
     }
 
     /** The heads remembered for this data folder. */
@@ -72,10 +94,7 @@ final class HeadFiles implements AutoCloseable {
 
     /** Ends that were lost and did not come back yet. */
     List<Head> lost() throws IOException {
-        return read(name -> name.endsWith(LOST)).stream()
-                .map(Remembered::head)
-                .map(head -> new Head(head.origin().replace(LOST, ""), head.oseq(), head.hash()))
-                .toList();
+        return read(name -> name.endsWith(LOST)).stream().map(Remembered::head).toList();
     }
 
     private List<Remembered> read(Predicate<String> named) throws IOException {
@@ -87,15 +106,23 @@ final class HeadFiles implements AutoCloseable {
             for (Path file : files.filter(each -> named.test(each.getFileName().toString()))
                     .sorted()
                     .toList()) {
-                String[] parts = Files.readString(file).strip().split(" ", 4);
-                if (parts.length == 4 && parts[3].equals(dataFolder.toString()) && parts[0].matches("\\d{19}")) {
-                    heads.add(new Remembered(
-                            new Head(file.getFileName().toString(), Long.parseLong(parts[0]), parts[1]),
-                            parts[2].equals("own")));
-                }
+                remembered(file).ifPresent(heads::add);
             }
         }
         return heads;
+    }
+
+    /** What a file says, if it is of this data folder. */
+    private Optional<Remembered> remembered(Path file) throws IOException {
+        String[] parts = Files.readString(file).strip().split(" ", 4);
+        return parts.length == 4
+                        && parts[3].equals(dataFolder.toString())
+                        && parts[0].matches("\\d{19}")
+                        && parts[1].matches("[0-9a-f]{64}")
+                ? Optional.of(new Remembered(
+                        new Head(file.getFileName().toString().split("\\.")[0], Long.parseLong(parts[0]), parts[1]),
+                        parts[2].equals("own")))
+                : Optional.empty();
     }
 
     @Override

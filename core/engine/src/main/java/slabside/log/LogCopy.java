@@ -12,6 +12,7 @@ import java.util.List;
 /** Copies of a whole log, each a file of its own: made, verified, looked into. */
 public final class LogCopy {
     private static final String UNFINISHED = ".unfinished";
+    private static final long RESERVE = 100_000_000;
 
     private LogCopy() {}
 
@@ -23,13 +24,13 @@ public final class LogCopy {
         Path fresh = copy.resolveSibling(copy.getFileName() + UNFINISHED);
         try {
             Files.deleteIfExists(fresh);
+            needRoom(file, copy);
             file.copyTo(fresh);
             try (FileChannel written = FileChannel.open(fresh, StandardOpenOption.WRITE)) {
                 written.force(true);
             }
             Verification verified = verify(fresh);
             if (verified.wrong().isPresent()) {
-                Files.delete(fresh);
                 throw new LogTrouble("The copy for " + copy + " is not whole ("
                         + verified.wrong().get().what()
                         + "), so it was not kept. Verify the log itself, and look at the disk.");
@@ -41,6 +42,32 @@ public final class LogCopy {
                     "No copy could be made at " + copy + ": " + failed.getMessage()
                             + ". Look whether the folder is there, may be written and has room.",
                     failed);
+        } finally {
+            takeAway(fresh);
+        }
+    }
+
+    /** Half a copy takes the room that the log itself needs. */
+    private static void takeAway(Path unfinished) {
+        try {
+            Files.deleteIfExists(unfinished);
+        } catch (IOException failed) {
+            throw new LogTrouble(
+                    "The unfinished copy " + unfinished + " cannot be deleted: " + failed.getMessage()
+                            + ". Delete it by hand.",
+                    failed);
+        }
+    }
+
+    /** A copy must not take the last room from the log it is of. */
+    private static void needRoom(SqliteFile file, Path copy) throws IOException {
+        Path folder = java.util.Objects.requireNonNull(copy.toAbsolutePath().getParent());
+        long need = Files.size(file.path()) + RESERVE;
+        long there = Files.getFileStore(folder).getUsableSpace();
+        if (there < need) {
+            throw new LogTrouble("No copy was made at " + copy + ": it needs " + need / 1_000_000
+                    + " MB with some to spare, and the disk has " + there / 1_000_000
+                    + " MB. Make room, or copy to another disk with backup --to.");
         }
     }
 

@@ -1,8 +1,10 @@
 package slabside.log;
 
+import java.io.BufferedReader;
 import java.io.IOException;
+import java.io.InputStreamReader;
 import java.io.OutputStream;
-import java.nio.MappedByteBuffer;
+import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -29,7 +31,9 @@ public final class Salvage implements AutoCloseable {
     private static final int LONGEST_LINE = 1 << 20;
     private static final int HASH = 32;
     /** Files are looked through in stretches that overlap by more than a line. */
-    private static final long STRETCH = 256L << 20;
+    private static final long STRETCH = 32L << 20;
+
+    private static final int BLOCK = 4_096;
 
     private final Path table;
     private final Prepared found;
@@ -91,6 +95,18 @@ public final class Salvage implements AutoCloseable {
         lines.forEach(line -> add(line.hash(), line.line()));
     }
 
+    /** Those lines of an exported log that have the form of one. */
+    public void exported(Path file) throws IOException {
+        try (BufferedReader in = new BufferedReader(
+                new InputStreamReader(Files.newInputStream(file), StandardCharsets.UTF_8), 1 << 20)) {
+            for (String line = in.readLine(); line != null; line = in.readLine()) {
+                if (line.length() > 66 && line.charAt(64) == '\t') {
+                    add(line.substring(0, 64), line.substring(65));
+                }
+            }
+        }
+    }
+
     /**
      * Everything that can be read from the file of a log, whole or not.
      *
@@ -131,13 +147,28 @@ public final class Salvage implements AutoCloseable {
         try (FileChannel in = FileChannel.open(file, StandardOpenOption.READ)) {
             for (long from = 0; from < in.size(); from += STRETCH - LONGEST_LINE) {
                 long length = Math.min(STRETCH, in.size() - from);
-                MappedByteBuffer bytes = in.map(FileChannel.MapMode.READ_ONLY, from, length);
-                carve(bytes, (int) length);
+                carve(stretch(in, from, (int) length), (int) length);
             }
         }
     }
 
-    private void carve(MappedByteBuffer bytes, int length) {
+    /** Bytes of a file; what the disk does not give any more is left out as zeros. */
+    private static ByteBuffer stretch(FileChannel in, long from, int length) {
+        ByteBuffer bytes = ByteBuffer.allocate(length);
+        for (int at = 0; at < length; at += BLOCK) {
+            ByteBuffer block = ByteBuffer.wrap(bytes.array(), at, Math.min(BLOCK, length - at));
+            try {
+                while (block.hasRemaining() && in.read(block, from + block.position()) >= 0) {
+                    // Until the block is full, or the file ends.
+                }
+            } catch (IOException unreadable) {
+                java.util.Arrays.fill(bytes.array(), at, Math.min(at + BLOCK, length), (byte) 0);
+            }
+        }
+        return bytes;
+    }
+
+    private void carve(ByteBuffer bytes, int length) {
         for (int at = 0; at + BEGINNING.length < length; at++) {
             if (bytes.get(at) == '{' && begins(bytes, at, length)) {
                 int end = end(bytes, at, Math.min(length, at + LONGEST_LINE));
@@ -152,7 +183,7 @@ public final class Salvage implements AutoCloseable {
         }
     }
 
-    private static boolean begins(MappedByteBuffer bytes, int at, int length) {
+    private static boolean begins(ByteBuffer bytes, int at, int length) {
         for (int i = 0; i < BEGINNING.length; i++) {
             if (at + i >= length || bytes.get(at + i) != BEGINNING[i]) {
                 return false;
@@ -162,7 +193,7 @@ public final class Salvage implements AutoCloseable {
     }
 
     /** Where the JSON that begins here ends; -1 when it does not. */
-    private static int end(MappedByteBuffer bytes, int at, int limit) {
+    private static int end(ByteBuffer bytes, int at, int limit) {
         int depth = 0;
         boolean quoted = false;
         for (int i = at; i < limit; i++) {

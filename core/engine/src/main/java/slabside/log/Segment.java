@@ -93,9 +93,36 @@ public record Segment(String origin, long from, long to, int events, List<Head> 
         out.writeBytes((FIRST + head + "\n").getBytes(StandardCharsets.UTF_8));
         lines.forEach(
                 line -> out.writeBytes((line.hash() + "\t" + line.line() + "\n").getBytes(StandardCharsets.UTF_8)));
-        String seal = Chain.HEX.formatHex(sha256(out.toByteArray(), out.size()));
-        out.writeBytes((LAST + seal + "\n").getBytes(StandardCharsets.US_ASCII));
+        return sealed(out.toByteArray());
+    }
+
+    /** Any content with a last line that seals it. */
+    public static byte[] sealed(byte[] content) {
+        boolean ended = content.length > 0 && content[content.length - 1] == '\n';
+        byte[] lines =
+                ended ? content : (new String(content, StandardCharsets.UTF_8) + "\n").getBytes(StandardCharsets.UTF_8);
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        out.writeBytes(lines);
+        out.writeBytes(
+                (LAST + Chain.HEX.formatHex(sha256(lines, lines.length)) + "\n").getBytes(StandardCharsets.US_ASCII));
         return out.toByteArray();
+    }
+
+    /**
+     * What was sealed.
+     *
+     * @throws BadInput when it is not whole, or not as it was sealed
+     */
+    public static byte[] unsealed(byte[] file) {
+        int sealed = file.length - LAST_LENGTH;
+        String last = sealed < 0 ? "" : new String(file, sealed, LAST_LENGTH, StandardCharsets.ISO_8859_1);
+        if (!last.startsWith(LAST) || !last.endsWith("\n")) {
+            throw new BadInput("sealed file", file.length + " bytes", "its end is not there yet, or was cut off");
+        }
+        if (!last.strip().substring(LAST.length()).equals(Chain.HEX.formatHex(sha256(file, sealed)))) {
+            throw new BadInput("sealed file", file.length + " bytes", "it is not as it was sealed");
+        }
+        return Arrays.copyOf(file, sealed);
     }
 
     /** Whether a file begins like a piece, whole or not. */
@@ -111,21 +138,17 @@ public record Segment(String origin, long from, long to, int events, List<Head> 
      * @throws BadInput when it is not a whole piece, as it was sealed
      */
     public static Segment read(byte[] file) {
-        int sealed = file.length - LAST_LENGTH;
         String first = FIRST;
         if (!begins(file) || file.length < first.length()) {
             throw new BadInput("piece of a log", file.length + " bytes", "it does not begin like one");
         }
-        String last = sealed < 0 ? "" : new String(file, sealed, LAST_LENGTH, StandardCharsets.ISO_8859_1);
-        if (!last.startsWith(LAST) || !last.endsWith("\n")) {
-            throw new BadInput("piece of a log", file.length + " bytes", "its end is not there yet, or was cut off");
-        }
-        if (!last.strip().substring(LAST.length()).equals(Chain.HEX.formatHex(sha256(file, sealed)))) {
-            throw new BadInput("piece of a log", file.length + " bytes", "it is not as it was sealed");
-        }
+        int sealed = unsealed(file).length;
         int end = 0;
-        while (file[end] != '\n') {
+        while (end < sealed && file[end] != '\n') {
             end++;
+        }
+        if (end == sealed) {
+            throw new BadInput("piece of a log", file.length + " bytes", "its first line has no end");
         }
         return described(new String(file, first.length(), end - first.length(), StandardCharsets.UTF_8));
     }

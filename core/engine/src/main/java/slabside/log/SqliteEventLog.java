@@ -76,6 +76,9 @@ public final class SqliteEventLog implements EventLog {
             if (wantsToWrite && isReadOnly()) {
                 watch.notice("This log is open for reading only: " + readOnlyBecause + ".");
             }
+            if (isReadOnly()) {
+                file.refuseEarlierForm();
+            }
             connection = new Prepared(file.connect(isReadOnly()));
             writing = connection;
             long last = SqliteFile.last(connection);
@@ -158,6 +161,16 @@ public final class SqliteEventLog implements EventLog {
         }
         try (StudioLock lock = StudioLock.take(dataFolder).orElse(null)) {
             return lock == null;
+        } catch (IOException failed) {
+            throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
+        }
+    }
+
+    /** Keeps every process from writing the log in a folder, until closed; empty when one does. */
+    public static Optional<AutoCloseable> hold(Path dataFolder) {
+        try {
+            Files.createDirectories(dataFolder);
+            return StudioLock.take(dataFolder).map(lock -> lock);
         } catch (IOException failed) {
             throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
         }
@@ -315,6 +328,11 @@ public final class SqliteEventLog implements EventLog {
         } catch (IOException | SQLException failed) {
             throw new LogTrouble("The log could not be closed properly: " + failed.getMessage(), failed);
         }
+    }
+
+    /** The clock on the wall, or the newest that was seen in the log where that is later; in ms. */
+    public long now() {
+        return Math.max(clock.millis(), state.hlc().millis());
     }
 
     public Clock clock() {

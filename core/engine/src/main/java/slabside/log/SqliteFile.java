@@ -126,8 +126,18 @@ final class SqliteFile implements AutoCloseable {
         if (schema < NEWEST_SCHEMA) {
             Path before = path.resolveSibling(path.getFileName() + ".before-form-" + NEWEST_SCHEMA);
             if (schema > 0 && !Files.exists(before)) {
-                // As it is, whole or not.
-                copyTo(before);
+                // As it is, whole or not; a copy that was not finished bears another name.
+                Path unfinished = before.resolveSibling(before.getFileName() + ".unfinished");
+                try {
+                    Files.deleteIfExists(unfinished);
+                    copyTo(unfinished);
+                    Files.move(unfinished, before);
+                } catch (IOException failed) {
+                    throw new LogTrouble(
+                            "The log must be brought to a newer form, but no copy of it as it is could be made: "
+                                    + failed.getMessage() + ". Make room on the disk; nothing was changed.",
+                            failed);
+                }
             }
             Flyway.configure(SqliteFile.class.getClassLoader())
                     .dataSource("jdbc:sqlite:" + path, "", "")
@@ -144,6 +154,15 @@ final class SqliteFile implements AutoCloseable {
                 PreparedStatement vacuum = connection.prepareStatement("VACUUM INTO ?")) {
             vacuum.setString(1, copy.toString());
             vacuum.execute();
+        }
+    }
+
+    /** A log of an earlier form is read only after it was brought to this one. */
+    void refuseEarlierForm() throws SQLException {
+        if (Files.exists(path) && schema() < NEWEST_SCHEMA) {
+            throw new LogTrouble(
+                    "The log " + path
+                            + " is of an earlier form. Open it once where it may be written, with this program and no other at work on it; or copy its folder to such a place.");
         }
     }
 
@@ -256,6 +275,7 @@ final class SqliteFile implements AutoCloseable {
     /** Every line of an event; more than one when it came by several chains. */
     static List<Stored> allOf(Prepared log, EventId id) throws SQLException {
         List<Stored> found = log.rows(COLUMNS + "WHERE id = ? AND NOT again", SqliteFile::stored, id.text());
+        // Nothing comes again that was not there; whether that is so, a full reading looks.
         if (!found.isEmpty()) {
             found.addAll(log.rows(COLUMNS + "WHERE id = ? AND again", SqliteFile::stored, id.text()));
         }
@@ -310,6 +330,11 @@ final class SqliteFile implements AutoCloseable {
                 "SELECT oseq, hash FROM event WHERE origin = ?1 AND oseq = (SELECT max(oseq) FROM event WHERE origin = ?1) ORDER BY hash",
                 row -> new Head(origin, row.getLong(1), Chain.HEX.formatHex(row.getBytes(2))),
                 origin);
+    }
+
+    /** Whether a chain has two lines at one place. */
+    static boolean isParted(Prepared log, String origin) throws SQLException {
+        return log.number("SELECT count(*) > ifnull(max(oseq), 0) FROM event WHERE origin = ?", origin) == 1;
     }
 
     /** First line of every branch of a chain that parted. */

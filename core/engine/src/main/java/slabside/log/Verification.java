@@ -52,6 +52,10 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             return chains;
         }
         try (Prepared log = opening.open()) {
+            Optional<Wrong> unread = neverRead(log);
+            if (unread.isPresent()) {
+                return new Verification(chains.events, chains.heads, unread);
+            }
             return new Verification(
                     chains.events,
                     chains.heads,
@@ -94,6 +98,19 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
         }
+    }
+
+    /** Of the lines of one entry exactly one is not marked as coming again, or nobody reads it. */
+    private static Optional<Wrong> neverRead(Prepared log) throws SQLException {
+        if (log.number("SELECT count(*) FROM pragma_table_info('event') WHERE name = 'again'") == 0) {
+            return Optional.empty();
+        }
+        return log
+                .numbers("SELECT pos FROM event e WHERE again AND NOT EXISTS"
+                        + " (SELECT 1 FROM event f WHERE f.id = e.id AND NOT f.again) LIMIT 1")
+                .stream()
+                .findFirst()
+                .map(pos -> new Wrong(pos, "event " + pos + " is marked as coming again, but it is nowhere else"));
     }
 
     /** What SQLite finds wrong with pages and indexes, which no walk through the rows would meet. */

@@ -3,7 +3,9 @@ package slabside.share;
 import com.fasterxml.jackson.annotation.JsonIgnoreProperties;
 import java.util.List;
 import java.util.Map;
+import slabside.event.ThingId;
 import slabside.log.Head;
+import slabside.measure.BadInput;
 import slabside.studio.People;
 
 /**
@@ -26,10 +28,26 @@ record DeviceNote(
         List<Head> heads,
         Map<String, People.Named> people,
         boolean left) {
+    private static final int LONGEST_NAME = 200;
+
     DeviceNote {
         chains = List.copyOf(chains);
         heads = List.copyOf(heads);
         people = Map.copyOf(people);
+        boolean whole = device.matches("[0-9a-f]{16}")
+                && name.length() <= LONGEST_NAME
+                && chains.stream().allMatch(DeviceNote::isOrigin)
+                && heads.stream()
+                        .allMatch(head -> isOrigin(head.origin()) && head.hash().matches("[0-9a-f]{64}"))
+                && people.values().stream().allMatch(named -> named.name().length() <= LONGEST_NAME);
+        if (!whole) {
+            throw new BadInput("note of a machine", name, "it does not say what such a note says");
+        }
+        people.keySet().forEach(ThingId::new);
+    }
+
+    private static boolean isOrigin(String text) {
+        return text.matches("[0-9a-f]{16}");
     }
 
     /** Whether it says something else, whenever. */

@@ -18,6 +18,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import slabside.event.EventId;
+import slabside.event.ThingId;
 import slabside.log.ForeignLine;
 import slabside.log.Head;
 import slabside.log.LogTrouble;
@@ -25,6 +26,7 @@ import slabside.log.Segment;
 import slabside.log.SqliteEventLog;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
+import slabside.studio.People;
 import slabside.studio.Studio;
 
 /**
@@ -37,19 +39,26 @@ final class Exchange {
     /** Small pieces of one chain that a machine leaves before it writes them as one. */
     private static final int SMALL_PIECES = 40;
 
+    private static final long NOTE_EVERY = TimeUnit.HOURS.toMillis(1);
     private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
 
     private final Studio studio;
     private final SqliteEventLog log;
     private final Path config;
     private final SharedFolder folder;
-    private Membership membership;
+    private volatile Membership membership;
     /** Last place of every chain here. */
     private Map<String, Long> ends = Map.of();
     /** First line of every branch of a chain that parted; chains part only when something comes. */
     private List<Head> parted = List.of();
 
     private List<Exchanged.Differing> differing = List.of();
+    /** What hindered something of an exchange and not the whole, in sentences. */
+    private final List<String> troubles = new ArrayList<>();
+    /** Chains that parted and were found whole in the folder, with what they and it were then. */
+    private final Map<String, List<Object>> complete = new HashMap<>();
+
+    private int taken;
     private boolean first = true;
 
     Exchange(Studio studio, Membership membership) {
@@ -73,7 +82,8 @@ final class Exchange {
                     "another studio is shared through it than the one this machine joined; leave and join again");
         }
         SharedFolder.Seen seen = folder.look();
-        long before = log.last();
+        taken = 0;
+        troubles.clear();
         List<String> own = seen.notes().stream()
                 .filter(note -> note.device().equals(membership.device()))
                 .flatMap(note -> note.chains().stream())
@@ -81,7 +91,6 @@ final class Exchange {
         keep(membership.with(own));
         List<String> waiting = new ArrayList<>(seen.notWhole());
         waiting.addAll(take(seen));
-        int taken = (int) (log.last() - before);
         leaveChainIfItWentOnElsewhere(seen);
         if (first || taken > 0) {
             parted = log.forks();
@@ -97,6 +106,7 @@ final class Exchange {
             files += giveFiles();
             writeNote(seen, false);
         }
+        waiting.addAll(troubles);
         return told(seen, taken, given, files, waiting);
     }
 
@@ -155,12 +165,14 @@ final class Exchange {
             if (!now.equals(piece.segment())) {
                 return "it is being written anew";
             }
-            log.adopt(Segment.lines(file));
+            taken += log.adopt(Segment.lines(file));
             return "";
         } catch (IOException gone) {
             return "it cannot be read (" + gone.getMessage() + ")";
         } catch (BadInput wrong) {
             return wrong.field() + ": " + wrong.remedy();
+        } catch (IllegalArgumentException odd) {
+            return "it is not what it says (" + odd.getMessage() + ")";
         }
     }
 
@@ -213,7 +225,8 @@ final class Exchange {
                 log.clock().millis(),
                 membership.chains(),
                 log.heads(),
-                studio.people().named(),
+                // Who takes part no more must not keep names that others take out.
+                left ? Map.of() : studio.people().named(),
                 left);
     }
 
@@ -225,10 +238,12 @@ final class Exchange {
         studio.views().catchUp();
         for (DeviceNote note : seen.notes()) {
             if (!note.device().equals(membership.device())) {
-                studio.people().take(note.people());
+                Map<String, People.Named> people = new TreeMap<>(note.people());
+                people.entrySet().removeIf(each -> !studio.isStillNamed(new ThingId(each.getKey()), each.getValue()));
+                studio.people().take(people);
             }
         }
-        studio.takeOutForgotten();
+        troubles.addAll(studio.takeOutForgotten());
         int files = 0;
         Set<String> forgotten = studio.forgottenFiles();
         for (String sha : studio.attached().keySet()) {
@@ -240,14 +255,11 @@ final class Exchange {
     }
 
     private boolean takeFile(String sha) {
-        Optional<Path> there = folder.attached(sha);
-        if (there.isEmpty()) {
-            return false;
-        }
         try {
-            return studio.attachments().take(sha, Files.readAllBytes(there.get()));
-        } catch (IOException notYet) {
-            // Told below, as one of the files that are not here.
+            Optional<byte[]> there = folder.attached(sha);
+            return there.isPresent() && studio.attachments().take(sha, there.get());
+        } catch (IOException | LogTrouble notYet) {
+            troubles.add("the photo or memo " + sha.substring(0, 8) + "…: " + notYet.getMessage());
             return false;
         }
     }
@@ -281,6 +293,8 @@ final class Exchange {
         long next = 1;
         List<Segment> sorted = there.stream()
                 .map(SharedFolder.Piece::segment)
+                // One that this log does not hold may be of another branch, and covers nothing.
+                .filter(this::isHere)
                 .sorted(Comparator.comparingLong(Segment::from))
                 .toList();
         for (Segment piece : sorted) {
@@ -295,19 +309,25 @@ final class Exchange {
 
     /** The same where two branches stand at one place, so that places alone do not tell. */
     private List<Stretch> notThereOfBranches(String chain, List<SharedFolder.Piece> there) {
-        Set<String> hashes =
-                there.stream().flatMap(piece -> hashesIn(piece).stream()).collect(Collectors.toSet());
+        long end = ends.getOrDefault(chain, 0L);
+        List<Object> state = List.of(end, there);
+        if (state.equals(complete.get(chain))) {
+            return List.of();
+        }
         List<Stretch> gaps = new ArrayList<>();
-        for (Stored line : log.chain(chain, 1, ends.getOrDefault(chain, 0L))) {
-            long place = line.envelope().oseq();
-            if (!hashes.contains(line.hash())) {
-                Stretch last = gaps.isEmpty() ? new Stretch(0, -1) : gaps.get(gaps.size() - 1);
-                if (last.to >= place - 1) {
-                    gaps.set(gaps.size() - 1, new Stretch(last.from, place));
-                } else {
-                    gaps.add(new Stretch(place, place));
-                }
+        for (long from = 1; from <= end; from += PIECE) {
+            Stretch stretch = new Stretch(from, Math.min(end, from + PIECE - 1));
+            Set<String> hashes = there.stream()
+                    .filter(piece -> piece.segment().from() <= stretch.to
+                            && piece.segment().to() >= stretch.from)
+                    .flatMap(piece -> hashesIn(piece).stream())
+                    .collect(Collectors.toSet());
+            if (log.chain(chain, stretch.from, stretch.to).stream().anyMatch(line -> !hashes.contains(line.hash()))) {
+                gaps.add(stretch);
             }
+        }
+        if (gaps.isEmpty()) {
+            complete.put(chain, state);
         }
         return gaps;
     }
@@ -318,7 +338,7 @@ final class Exchange {
             return Segment.lines(Files.readAllBytes(piece.file())).stream()
                     .map(ForeignLine::hash)
                     .collect(Collectors.toSet());
-        } catch (IOException | BadInput gone) {
+        } catch (IOException | IllegalArgumentException gone) {
             return Set.of();
         }
     }
@@ -328,11 +348,27 @@ final class Exchange {
         int written = 0;
         for (long from = stretch.from; from <= stretch.to; from += PIECE) {
             List<Stored> lines = log.chain(chain, from, Math.min(stretch.to, from + PIECE - 1));
-            Segment piece = Segment.of(lines, membership.device());
-            folder.write(piece, piece.sealed(lines));
-            written += lines.size();
+            written += write(lines);
         }
         return written;
+    }
+
+    /** As one piece, or in halves where it would be larger than a piece may be. */
+    private int write(List<Stored> lines) {
+        Segment piece = Segment.of(lines, membership.device());
+        byte[] sealed = piece.sealed(lines);
+        if (sealed.length > Segment.LARGEST / 2 && piece.from() < piece.to()) {
+            long middle = (piece.from() + piece.to()) / 2;
+            List<Stored> lower = lines.stream()
+                    .filter(line -> line.envelope().oseq() <= middle)
+                    .toList();
+            List<Stored> upper = lines.stream()
+                    .filter(line -> line.envelope().oseq() > middle)
+                    .toList();
+            return write(lower) + write(upper);
+        }
+        folder.write(piece, sealed);
+        return lines.size();
     }
 
     /** Many small pieces of this machine's own become one; what was in them is never away in between. */
@@ -361,16 +397,8 @@ final class Exchange {
         Set<String> forgotten = studio.forgottenFiles();
         forgotten.forEach(folder::detach);
         for (String sha : studio.attached().keySet()) {
-            Optional<Path> here = studio.attachments().file(sha);
-            if (!forgotten.contains(sha)
-                    && here.isPresent()
-                    && folder.attached(sha).isEmpty()) {
-                try {
-                    folder.attach(sha, Files.readAllBytes(here.get()));
-                    files++;
-                } catch (IOException failed) {
-                    throw new LogTrouble("The file " + here.get() + " cannot be read: " + failed.getMessage(), failed);
-                }
+            if (!forgotten.contains(sha) && !folder.hasAttached(sha)) {
+                files += giveFile(sha);
             }
         }
         return files;
@@ -382,12 +410,24 @@ final class Exchange {
         writeNote(folder.look(), true);
     }
 
+    private int giveFile(String sha) {
+        try {
+            Optional<byte[]> here = studio.attachments().whole(sha);
+            here.ifPresent(bytes -> folder.attach(sha, bytes));
+            return here.isPresent() ? 1 : 0;
+        } catch (IOException failed) {
+            troubles.add(
+                    "the photo or memo " + sha.substring(0, 8) + "… cannot be read here (" + failed.getMessage() + ")");
+            return 0;
+        }
+    }
+
     private void writeNote(SharedFolder.Seen seen, boolean left) {
         keep(membership.with(log.own().stream().map(Head::origin).toList()));
         DeviceNote note = note(left);
         boolean news = newestNotes(seen).stream()
                 .filter(before -> before.device().equals(note.device()))
-                .allMatch(note::saysOther);
+                .allMatch(before -> note.saysOther(before) || note.at() - before.at() > NOTE_EVERY);
         if (news) {
             folder.write(note);
         }
@@ -483,14 +523,10 @@ final class Exchange {
 
     /** What the newest line of a machine tells of its clock. */
     private String clock(Stored newest) {
-        long recorded = newest.envelope().recorded();
-        long ahead = recorded - log.clock().millis();
-        long behind = newest.envelope().hlc().millis() - recorded;
-        if (ahead > AHEAD) {
-            return "its clock is " + about(ahead) + " ahead of this machine's: its newest entry lies in the future";
-        }
-        return behind > AHEAD
-                ? "its clock was " + about(behind) + " behind what it had seen from others when it wrote last"
+        long ahead = newest.envelope().recorded() - log.clock().millis();
+        return ahead > AHEAD
+                ? "its clock is " + about(ahead)
+                        + " ahead of this machine's (its newest entry lies in the future), or this machine's is behind"
                 : "";
     }
 
@@ -525,7 +561,7 @@ final class Exchange {
                             : "another branch of " + ofChain(seen, chain) + " up to its event " + head.oseq()
                                     + ", which " + knownBy.get(chain) + " knows of");
         });
-        log.gone().forEach(each -> missing.add(each + "; no other machine that shares the studio has them"));
+        log.gone().forEach(missing::add);
         log.cut().forEach(missing::add);
         Set<String> forgotten = studio.forgottenFiles();
         long files = studio.attached().keySet().stream()

@@ -17,6 +17,7 @@ import org.jspecify.annotations.Nullable;
 import slabside.log.LogTrouble;
 import slabside.log.Segment;
 import slabside.measure.BadInput;
+import slabside.studio.Attachments;
 import slabside.studio.SafeFile;
 
 /**
@@ -28,6 +29,8 @@ final class SharedFolder {
     private static final ObjectMapper JSON = new ObjectMapper();
     private static final String MARK = "slabside-share.json";
     private static final int FORM = 1;
+    private static final long LARGEST_NOTE = 8L << 20;
+    private static final long LARGEST_FILE = 64L << 20;
 
     private final Path folder;
     /** Pieces that were looked into before: a sealed file does not change, so its size and time tell whether it is the same. */
@@ -79,7 +82,8 @@ final class SharedFolder {
                     folder.resolve("READ ME.txt"),
                     ("This folder carries one studio's log between its machines. Leave it to the program and to whatever copies it:\n"
                                     + "do not rename, edit or delete anything in it. chains: pieces of the log, sealed. devices: what each machine\n"
-                                    + "says of itself. attached: photos and voice memos. Whoever can read this folder can read the studio.\n")
+                                    + "says of itself. attached: photos and voice memos. Whoever can read this folder can read the studio,\n"
+                                    + "and whoever can write into it can write into the studio.\n")
                             .getBytes(StandardCharsets.UTF_8));
             SafeFile.write(
                     folder.resolve(MARK),
@@ -146,12 +150,24 @@ final class SharedFolder {
         List<DeviceNote> notes = new ArrayList<>();
         for (Path file : files("devices")) {
             try {
-                notes.add(JSON.readValue(file.toFile(), DeviceNote.class));
+                notes.add(note(file));
             } catch (IOException | RuntimeException broken) {
-                notWhole.add(folder.relativize(file) + ": this note of a machine is not whole yet");
+                notWhole.add(folder.relativize(file) + ": this note of a machine is not whole (yet)");
             }
         }
         return new Seen(pieces, notWhole, notes);
+    }
+
+    /** A note is JSON with a last line that seals it, as a piece has. */
+    private static DeviceNote note(Path file) throws IOException {
+        if (Files.size(file) > LARGEST_NOTE) {
+            throw new IOException("it is larger than any note");
+        }
+        DeviceNote note = JSON.readValue(Segment.unsealed(Files.readAllBytes(file)), DeviceNote.class);
+        if (note == null) {
+            throw new IOException("it says nothing");
+        }
+        return note;
     }
 
     private List<Path> files(String part) {
@@ -223,21 +239,36 @@ final class SharedFolder {
         try {
             Files.createDirectories(folder.resolve("devices"));
             SafeFile.write(
-                    folder.resolve("devices").resolve(note.device() + ".json"),
-                    JSON.writerWithDefaultPrettyPrinter().writeValueAsBytes(note));
+                    folder.resolve("devices").resolve(note.device() + ".note"),
+                    Segment.sealed(JSON.writerWithDefaultPrettyPrinter().writeValueAsBytes(note)));
         } catch (IOException failed) {
             throw cannot(folder.resolve("devices"), failed);
         }
     }
 
-    Optional<Path> attached(String sha) {
-        return Optional.of(folder.resolve("attached").resolve(sha)).filter(Files::isRegularFile);
+    private Path place(String sha) {
+        if (!Attachments.isName(sha)) {
+            throw new BadInput("attachment", sha, "it is no SHA-256");
+        }
+        return folder.resolve("attached").resolve(sha);
+    }
+
+    boolean hasAttached(String sha) {
+        return Files.isRegularFile(place(sha));
+    }
+
+    /** What lies there under a name; empty when nothing does, or nothing that a photo or memo could be. */
+    Optional<byte[]> attached(String sha) throws IOException {
+        Path file = place(sha);
+        return Files.isRegularFile(file) && Files.size(file) <= LARGEST_FILE
+                ? Optional.of(Files.readAllBytes(file))
+                : Optional.empty();
     }
 
     void attach(String sha, byte[] content) {
         try {
             Files.createDirectories(folder.resolve("attached"));
-            SafeFile.write(folder.resolve("attached").resolve(sha), content);
+            SafeFile.write(place(sha), content);
         } catch (IOException failed) {
             throw cannot(folder.resolve("attached"), failed);
         }
@@ -245,7 +276,7 @@ final class SharedFolder {
 
     void detach(String sha) {
         try {
-            Files.deleteIfExists(folder.resolve("attached").resolve(sha));
+            Files.deleteIfExists(place(sha));
         } catch (IOException failed) {
             throw cannot(folder.resolve("attached"), failed);
         }

@@ -33,14 +33,18 @@ public final class Sharing implements AutoCloseable {
 
     private static final long LONGEST_FIRST_S = 10;
 
+    private static final long LOOKS_OVER_EVERY_MS = TimeUnit.MINUTES.toMillis(10);
+    private static final long LONGEST_LAST_S = 15;
+
     private static final int LONGEST_NAME = 40;
 
     private final Studio studio;
     private final Membership membership;
-    private @Nullable Exchange exchange;
-    private @Nullable ScheduledExecutorService clockwork;
+    private volatile @Nullable Exchange exchange;
+    private volatile @Nullable ScheduledExecutorService clockwork;
+    private boolean everGiven;
     private long givenUpTo = -1;
-    private long givenAt = Long.MIN_VALUE;
+    private long givenAt;
     private volatile Exchanged last;
 
     private Sharing(Studio studio, Membership membership) {
@@ -84,6 +88,12 @@ public final class Sharing implements AutoCloseable {
         Set<String> here = studio.log().heads().stream().map(Head::origin).collect(Collectors.toSet());
         Set<String> there =
                 seen.pieces().stream().map(piece -> piece.segment().origin()).collect(Collectors.toSet());
+        if (!merge && there.isEmpty() && !here.isEmpty()) {
+            throw new BadInput(
+                    "folder",
+                    folder,
+                    "nothing of the shared studio lies in it yet; wait until it is copied, then join");
+        }
         if (!merge && !here.isEmpty() && there.stream().noneMatch(here::contains)) {
             throw new BadInput(
                     "folder",
@@ -128,19 +138,29 @@ public final class Sharing implements AutoCloseable {
         return HexFormat.of().formatHex(bytes);
     }
 
-    /** Stops sharing from this machine; what is in the folder and in the log stays. */
-    public void leave() {
-        close();
+    /**
+     * Gives everything once more and stops sharing from this machine; what is in the folder and in the log stays.
+     *
+     * @param anyway even when the folder is not reached, so that what was written since the last exchange is only here
+     * @throws LogTrouble when it is not reached and that was not asked for
+     */
+    public synchronized void leave(boolean anyway) {
+        stopClockwork();
         try {
             exchange().leave();
         } catch (LogTrouble | BadInput notReached) {
-            // The others learn of it by not hearing from this machine any more.
-            last = Exchanged.failed(studio.log().clock().millis(), String.valueOf(notReached.getMessage()));
+            if (!anyway) {
+                begin();
+                throw new LogTrouble(
+                        "The shared folder is not reached (" + notReached.getMessage()
+                                + "), so what was written here lately would stay here alone. Leave when it is there, or say that you want to leave anyway.",
+                        notReached);
+            }
         }
-        membership.forget(studio.config());
+        membership().forget(studio.config());
     }
 
-    private synchronized Exchange exchange() {
+    private Exchange exchange() {
         Exchange known = exchange;
         if (known == null) {
             known = new Exchange(studio, membership);
@@ -149,8 +169,9 @@ public final class Sharing implements AutoCloseable {
         return known;
     }
 
-    public synchronized Membership membership() {
-        return exchange == null ? membership : exchange.membership();
+    public Membership membership() {
+        Exchange known = exchange;
+        return known == null ? membership : known.membership();
     }
 
     /** What the last exchange did; one at the time 0 that did nothing when there was none yet. */
@@ -166,11 +187,15 @@ public final class Sharing implements AutoCloseable {
     private synchronized Exchanged run(boolean giveAll) {
         long now = studio.log().clock().millis();
         try {
-            boolean give = giveAll || studio.log().last() > givenUpTo && now - givenAt >= GIVES_EVERY_MS;
+            long since = (System.nanoTime() - givenAt) / 1_000_000;
+            boolean news = studio.log().last() > givenUpTo && since >= GIVES_EVERY_MS;
+            // Now and then without news, since what lies in the folder may have been spoiled or lost.
+            boolean give = giveAll || !everGiven || news || since >= LOOKS_OVER_EVERY_MS;
             last = exchange().run(give);
             if (give) {
+                everGiven = true;
                 givenUpTo = studio.log().last();
-                givenAt = now;
+                givenAt = System.nanoTime();
             }
         } catch (LogTrouble | BadInput failed) {
             last = Exchanged.failed(now, String.valueOf(failed.getMessage()));
@@ -183,14 +208,7 @@ public final class Sharing implements AutoCloseable {
      * may come back by it, and is better here before anything new is written.
      */
     public void keepOn() {
-        ScheduledExecutorService every = Executors.newSingleThreadScheduledExecutor(work -> {
-            Thread thread = new Thread(work, "slabside-share");
-            thread.setDaemon(true);
-            return thread;
-        });
-        clockwork = every;
-        Future<?> first = every.submit(() -> watched(true));
-        every.scheduleWithFixedDelay(() -> watched(false), LOOKS_EVERY_S, LOOKS_EVERY_S, TimeUnit.SECONDS);
+        Future<?> first = begin();
         try {
             first.get(LONGEST_FIRST_S, TimeUnit.SECONDS);
         } catch (TimeoutException late) {
@@ -204,11 +222,28 @@ public final class Sharing implements AutoCloseable {
         }
     }
 
+    private Future<?> begin() {
+        ScheduledExecutorService every = Executors.newSingleThreadScheduledExecutor(work -> {
+            Thread thread = new Thread(work, "slabside-share");
+            thread.setDaemon(true);
+            return thread;
+        });
+        clockwork = every;
+        Future<?> first = every.submit(() -> watched(true));
+        every.scheduleWithFixedDelay(() -> watched(false), LOOKS_EVERY_S, LOOKS_EVERY_S, TimeUnit.SECONDS);
+        return first;
+    }
+
+    /** Looks as the clockwork does. */
+    void look() {
+        watched(false);
+    }
+
     /** What was not foreseen is told too, and the clockwork goes on. */
     private void watched(boolean giveAll) {
         try {
             run(giveAll);
-        } catch (RuntimeException unforeseen) {
+        } catch (RuntimeException | OutOfMemoryError unforeseen) {
             last = Exchanged.failed(
                     studio.log().clock().millis(), "The exchange failed in a way that was not foreseen: " + unforeseen);
         }
@@ -218,12 +253,33 @@ public final class Sharing implements AutoCloseable {
     @Override
     public void close() {
         ScheduledExecutorService every = clockwork;
-        if (every != null) {
-            every.shutdown();
-            clockwork = null;
+        if (every == null) {
+            return;
+        }
+        Future<?> lastTime = every.submit(() -> {
             if (studio.log().last() > givenUpTo) {
                 watched(true);
             }
+        });
+        try {
+            lastTime.get(LONGEST_LAST_S, TimeUnit.SECONDS);
+        } catch (TimeoutException slow) {
+            last = Exchanged.failed(
+                    studio.log().clock().millis(),
+                    "The shared folder was too slow for a last exchange; what was written lately goes there at the next start.");
+        } catch (ExecutionException unforeseen) {
+            throw new IllegalStateException(unforeseen);
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        }
+        stopClockwork();
+    }
+
+    private void stopClockwork() {
+        ScheduledExecutorService every = clockwork;
+        if (every != null) {
+            every.shutdown();
+            clockwork = null;
         }
     }
 }

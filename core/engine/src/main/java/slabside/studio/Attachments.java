@@ -32,6 +32,11 @@ public final class Attachments {
         this.folder = dataFolder.resolve("attached");
     }
 
+    /** Whether a text is the name that a file bears here; nothing else ever names a file. */
+    public static boolean isName(String sha) {
+        return SHA_256.matcher(sha).matches();
+    }
+
     /** Those of a studio that is not opened. */
     public static Attachments in(Path dataFolder) {
         return new Attachments(dataFolder);
@@ -51,11 +56,21 @@ public final class Attachments {
      * @return whether it is the file of that name; nothing is kept of any other
      */
     public boolean take(String sha, byte[] bytes) {
-        if (!sha256(bytes).equals(sha)) {
+        if (!isName(sha) || !sha256(bytes).equals(sha)) {
             return false;
         }
         put(sha, bytes);
         return true;
+    }
+
+    /** The content of a file, if it is here and as it was kept. */
+    public Optional<byte[]> whole(String sha) throws IOException {
+        Optional<Path> here = isName(sha) ? file(sha) : Optional.empty();
+        if (here.isEmpty()) {
+            return Optional.empty();
+        }
+        byte[] bytes = Files.readAllBytes(here.get());
+        return sha256(bytes).equals(sha) ? Optional.of(bytes) : Optional.empty();
     }
 
     private void put(String sha, byte[] bytes) {
@@ -74,19 +89,22 @@ public final class Attachments {
 
     /** Takes a file out for good. */
     void drop(String sha) {
+        file(sha).ifPresent(this::delete);
+    }
+
+    private void delete(Path file) {
         try {
-            Files.deleteIfExists(folder.resolve(sha));
+            Files.deleteIfExists(file);
         } catch (IOException failed) {
             throw new LogTrouble(
-                    "The file " + folder.resolve(sha) + " cannot be taken out: " + failed.getMessage()
-                            + ". Delete it by hand.",
+                    "The file " + file + " cannot be taken out: " + failed.getMessage() + ". Delete it by hand.",
                     failed);
         }
     }
 
     /** The file with a hash, if it is here. */
     public Optional<Path> file(String sha) {
-        if (!SHA_256.matcher(sha).matches()) {
+        if (!isName(sha)) {
             throw new BadInput("attachment", sha, "give its SHA-256, 64 hexadecimal digits");
         }
         return Optional.of(folder.resolve(sha)).filter(Files::isRegularFile);
@@ -118,18 +136,19 @@ public final class Attachments {
                     named.merge(
                             attached.sha256(),
                             stored,
-                            (a, b) -> a.envelope().recorded() >= b.envelope().recorded() ? a : b);
+                            (a, b) -> a.envelope().hlc().compareTo(b.envelope().hlc()) >= 0 ? a : b);
                 } else if (type.equals("log.forgotten")
                         && stored.event() instanceof LogEvent.Forgotten gone
                         && gone.sha256() != null) {
-                    forgotten.merge(gone.sha256(), stored.envelope().recorded(), Math::max);
+                    forgotten.merge(gone.sha256(), stored.envelope().hlc().millis(), Math::max);
                 }
             }
             pos = some.get(some.size() - 1).pos();
             some = log.read(pos, AT_A_TIME);
         }
         named.forEach((sha, stored) -> {
-            if (forgotten.getOrDefault(sha, Long.MIN_VALUE) < stored.envelope().recorded()) {
+            if (forgotten.getOrDefault(sha, Long.MIN_VALUE)
+                    < stored.envelope().hlc().millis()) {
                 forgotten.remove(sha);
             }
         });

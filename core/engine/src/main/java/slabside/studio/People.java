@@ -6,10 +6,11 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Clock;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.function.BiPredicate;
+import java.util.function.LongSupplier;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 
@@ -21,7 +22,7 @@ public final class People {
     private static final ObjectMapper JSON = new ObjectMapper();
 
     private final Path file;
-    private final Clock clock;
+    private final LongSupplier clock;
 
     /**
      * A name.
@@ -30,7 +31,7 @@ public final class People {
      */
     public record Named(String name, long since) {}
 
-    People(Path dataFolder, Clock clock) {
+    People(Path dataFolder, LongSupplier clock) {
         this.file = dataFolder.resolve("people.json");
         this.clock = clock;
     }
@@ -77,7 +78,10 @@ public final class People {
     public synchronized void name(ThingId person, String name) {
         if (!name(person).equals(Optional.of(name))) {
             Map<String, Named> names = new TreeMap<>(named());
-            names.put(person.text(), new Named(name, clock.millis()));
+            Named before = names.get(person.text());
+            // What replaces a name is newer, whatever the clock of whoever gave that one said.
+            long since = Math.max(clock.getAsLong(), before == null ? 0 : before.since + 1);
+            names.put(person.text(), new Named(name, since));
             write(names);
         }
     }
@@ -104,12 +108,10 @@ public final class People {
         return other.since > here.since || other.since == here.since && other.name.compareTo(here.name) < 0;
     }
 
-    /** Takes a name out for good, unless it was given after {@code until}. */
-    synchronized void drop(ThingId person, long until) {
+    /** Takes out for good what does not pass. */
+    synchronized void keepOnly(BiPredicate<ThingId, Named> passes) {
         Map<String, Named> names = new TreeMap<>(named());
-        Named here = names.get(person.text());
-        if (here != null && here.since <= until) {
-            names.remove(person.text());
+        if (names.entrySet().removeIf(each -> !passes.test(new ThingId(each.getKey()), each.getValue()))) {
             write(names);
         }
     }

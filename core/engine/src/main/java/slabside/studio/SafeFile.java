@@ -9,6 +9,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
+import java.util.UUID;
 
 /** Writes a file so that after any death it is there whole, as it was before, or not at all. */
 public final class SafeFile {
@@ -20,9 +21,10 @@ public final class SafeFile {
     /** Writes under another name, waits for the disk, and gives it its name in one step; replaces what bore it. */
     public static void write(Path file, byte[] content) throws IOException {
         Path folder = requireNonNull(file.toAbsolutePath().getParent(), "a file in a folder");
-        Path fresh = Files.createTempFile(folder, "coming-", UNFINISHED);
+        // With the rights that any new file has here: others may have to read it.
+        Path fresh = folder.resolve("coming-" + UUID.randomUUID() + UNFINISHED);
         try {
-            try (FileChannel out = FileChannel.open(fresh, StandardOpenOption.WRITE)) {
+            try (FileChannel out = FileChannel.open(fresh, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW)) {
                 ByteBuffer bytes = ByteBuffer.wrap(content);
                 while (bytes.hasRemaining()) {
                     out.write(bytes);

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
@@ -66,7 +67,7 @@ public final class Studio implements AutoCloseable {
         this.views = views;
         this.runs = new Runs(views);
         this.shelf = new Shelf(views, runs.ledger());
-        this.people = new People(data, log.clock());
+        this.people = new People(data, log::now);
         this.ids = new Ids(views);
         this.host = new Host(views, runs, shelf, this::name, data.resolve("plugins"), config);
     }
@@ -186,8 +187,7 @@ public final class Studio implements AutoCloseable {
     }
 
     private Stream<Told> forgotten() {
-        return views.ofType("log.forgotten", Integer.MAX_VALUE).stream()
-                .filter(told -> told.event() instanceof LogEvent.Forgotten);
+        return views.everOfType("log.forgotten").stream().filter(told -> told.event() instanceof LogEvent.Forgotten);
     }
 
     /** Takes the name of a person, or a photo or memo, out for good: here now, on other devices once they get to know of it. */
@@ -195,8 +195,16 @@ public final class Studio implements AutoCloseable {
         if ((what.person() == null) == (what.sha256() == null)) {
             throw new BadInput("what to forget", what, "name one person, or one photo or memo");
         }
-        Receipt receipt = write(actor, List.of(what));
-        takeOutForgotten();
+        People.Named known =
+                what.person() == null ? null : people.named().get(what.person().text());
+        Receipt receipt = write(
+                actor,
+                List.of(new LogEvent.Forgotten(
+                        what.person(), what.sha256(), known == null ? null : known.since(), what.reason())));
+        List<String> troubles = takeOutForgotten();
+        if (!troubles.isEmpty()) {
+            throw new LogTrouble(String.join(" ", troubles));
+        }
         return receipt;
     }
 
@@ -205,39 +213,57 @@ public final class Studio implements AutoCloseable {
         Map<String, Long> gone = new HashMap<>();
         forgotten().forEach(told -> {
             String sha = ((LogEvent.Forgotten) told.event()).sha256();
-            if (sha != null) {
-                gone.merge(sha, told.envelope().recorded(), Math::max);
+            // What is no name of a file names none, whoever wrote it.
+            if (sha != null && Attachments.isName(sha)) {
+                gone.merge(sha, told.envelope().hlc().millis(), Math::max);
             }
         });
         if (!gone.isEmpty()) {
-            attached()
-                    .forEach((sha, recorded) ->
-                            gone.computeIfPresent(sha, (any, when) -> recorded > when ? null : when));
+            attached().forEach((sha, seen) -> gone.computeIfPresent(sha, (any, when) -> seen > when ? null : when));
         }
         return Set.copyOf(gone.keySet());
     }
 
-    /** Every file that the log names, by its SHA-256, with when that was last recorded. */
+    /** Every file that the log names, taken back or not, by its SHA-256, with when that was last said. */
     public Map<String, Long> attached() {
         Map<String, Long> named = new TreeMap<>();
-        views.ofType("log.attached", Integer.MAX_VALUE).forEach(told -> {
-            if (told.event() instanceof LogEvent.Attached attached) {
-                named.merge(attached.sha256(), told.envelope().recorded(), Math::max);
+        views.everOfType("log.attached").forEach(told -> {
+            if (told.event() instanceof LogEvent.Attached attached && Attachments.isName(attached.sha256())) {
+                named.merge(attached.sha256(), told.envelope().hlc().millis(), Math::max);
             }
         });
         return named;
     }
 
-    /** Takes out what the log says was forgotten, wherever that was said. */
-    public void takeOutForgotten() {
+    /**
+     * Takes out what the log says was forgotten, wherever that was said.
+     *
+     * @return what could not be taken out, in sentences
+     */
+    public List<String> takeOutForgotten() {
         views.catchUp();
-        forgotten().forEach(told -> {
-            ThingId person = ((LogEvent.Forgotten) told.event()).person();
-            if (person != null) {
-                people.drop(person, told.envelope().recorded());
+        people.keepOnly(this::isStillNamed);
+        List<String> troubles = new ArrayList<>();
+        for (String sha : forgottenFiles()) {
+            try {
+                attachments.drop(sha);
+            } catch (LogTrouble stays) {
+                troubles.add(String.valueOf(stays.getMessage()));
             }
-        });
-        forgottenFiles().forEach(attachments::drop);
+        }
+        return troubles;
+    }
+
+    /** Whether a name was not taken out since it was given; one of a person that was joined with another goes with it. */
+    public boolean isStillNamed(ThingId person, People.Named named) {
+        return forgotten()
+                .noneMatch(told -> told.event() instanceof LogEvent.Forgotten gone
+                        && gone.person() != null
+                        && views.canonical(gone.person()).equals(views.canonical(person))
+                        && named.since()
+                                <= Math.max(
+                                        told.envelope().hlc().millis(),
+                                        gone.until() == null ? Long.MIN_VALUE : gone.until()));
     }
 
     /** Writes down events that happen now, together or not at all, and waits until they can be seen. */

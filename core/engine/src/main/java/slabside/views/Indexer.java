@@ -107,6 +107,8 @@ final class Indexer {
                 for (ThingId defined : forget(other, key)) {
                     describe(defined);
                 }
+                // It never was an entry of its own, then neither.
+                update("DELETE FROM once WHERE pos = ?", other.pos());
                 Optional<EventId> target = MemoryStories.target(other.event());
                 if (target.isPresent()) {
                     update(

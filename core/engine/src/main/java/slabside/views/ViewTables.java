@@ -167,11 +167,11 @@ final class ViewTables {
             "WITH pair AS (SELECT a.id AS first, b.id AS second FROM thing a JOIN thing b ON b.label = a.label AND b.key > a.key"
                     + " WHERE a.label <> '' AND b.label <> ''"
                     + " UNION SELECT a.id, b.id FROM thing a JOIN thing b ON b.name = a.name COLLATE NOCASE AND b.kind = a.kind AND b.key > a.key"
-                    + " WHERE a.kind = 'material' AND a.name <> '') SELECT first, second FROM pair LIMIT ?";
+                    + " WHERE a.kind = 'material' AND a.name <> '') SELECT first, second FROM pair LIMIT 2000";
 
-    static List<Views.Pair> alike(Prepared views, int limit) throws SQLException {
+    static List<Views.Pair> alike(Prepared views) throws SQLException {
         List<Views.Pair> pairs = new ArrayList<>();
-        for (String[] ids : views.rows(ALIKE, row -> new String[] {row.getString(1), row.getString(2)}, limit)) {
+        for (String[] ids : views.rows(ALIKE, row -> new String[] {row.getString(1), row.getString(2)})) {
             Optional<Thing> first = thing(views, new ThingId(ids[0]));
             Optional<Thing> second = thing(views, new ThingId(ids[1]));
             if (first.isPresent() && second.isPresent()) {

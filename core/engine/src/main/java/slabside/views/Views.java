@@ -20,6 +20,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.Condition;
 import java.util.concurrent.locks.ReentrantLock;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.sqlite.SQLiteConfig;
 import slabside.event.EventId;
@@ -651,11 +652,17 @@ public final class Views implements Stories, AutoCloseable {
 
     /** The newest events of one type, newest first; voided ones are left out. */
     public List<Told> ofType(String type, int limit) {
+        return ever(type, limit).filter(told -> !told.voided()).toList();
+    }
+
+    /** All events of one type, voided or not, newest first. */
+    public List<Told> everOfType(String type) {
+        return ever(type, Integer.MAX_VALUE).toList();
+    }
+
+    private Stream<Told> ever(String type, int limit) {
         Teller teller = teller(Long.MAX_VALUE);
-        return ask(views -> ViewTables.ofType(views, type, limit)).stream()
-                .map(item -> told(item, teller))
-                .filter(told -> !told.voided())
-                .toList();
+        return ask(views -> ViewTables.ofType(views, type, limit)).stream().map(item -> told(item, teller));
     }
 
     /** Two records that may be of one thing, the older first. */
@@ -663,9 +670,10 @@ public final class Views implements Stories, AutoCloseable {
 
     /** Records that bear one short id, and materials, people's tools and papers of one name; none that are joined already. */
     public List<Pair> alike(int limit) {
-        return ask(views -> ViewTables.alike(views, limit)).stream()
+        return ask(ViewTables::alike).stream()
                 .filter(pair -> !canonical(pair.first().id())
                         .equals(canonical(pair.second().id())))
+                .limit(limit)
                 .toList();
     }
 

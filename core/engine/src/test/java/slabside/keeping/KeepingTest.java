@@ -342,6 +342,38 @@ class KeepingTest {
     }
 
     @Test
+    void lists_are_made_anew_after_a_restore_since_places_in_the_log_change() throws IOException {
+        // Two chains, written in turns, so that the order of arrival is not that of the chains.
+        Studio other = Studio.open(folder.resolve("other"), folder.resolve("other-config"), clock);
+        try (Studio studio = open()) {
+            note(studio, 1);
+            Sharing here = Sharing.make(studio, folder.resolve("shared"), "the laptop");
+            Sharing there = Sharing.join(other, folder.resolve("shared"), "the tablet", false);
+            for (int i = 0; i < 6; i++) {
+                note(i % 2 == 0 ? studio : other, 2);
+                here.now();
+                there.now();
+                here.now();
+            }
+            studio.views().catchUp();
+        }
+        other.close();
+        restore(true);
+        try (Studio studio = open()) {
+            studio.views().catchUp();
+            var page = studio.views().timeline(slabside.views.Timeline.Filter.newest(100));
+            assertEquals(studio.log().last(), page.events().size());
+            for (var told : page.events()) {
+                assertEquals(
+                        told.pos(), studio.log().find(told.id()).orElseThrow().pos());
+                assertEquals(
+                        told.event(), studio.log().at(told.pos()).orElseThrow().event());
+            }
+            assertEquals(List.of(), studio.log().cut());
+        }
+    }
+
+    @Test
     void changed_lines_do_not_come_in() throws IOException {
         Path exported = folder.resolve("log.jsonl");
         try (Studio studio = open()) {

@@ -345,14 +345,6 @@ class SharingTest {
                 one.log().find(mine).orElseThrow().envelope().hlc().millis()
                         > NOW.plus(Duration.ofHours(2)).toEpochMilli(),
                 "what is written after something seen counts as later");
-        Studio slow = studio("slow", Duration.ofDays(-3650));
-        Sharing third = Sharing.join(slow, shared(), "the old one", false);
-        note(slow, "ten years ago");
-        third.now();
-        assertTrue(
-                first.now().machines().toString().contains("the old one, here=false")
-                        && first.last().machines().toString().contains("behind what it had seen"),
-                first.last().machines().toString());
     }
 
     @Test
@@ -370,8 +362,8 @@ class SharingTest {
         assertTrue(two.other.attachments().file(kept.sha256()).isPresent());
         assertEquals(List.of(), two.other.attachments().check(two.other.log()).wrong());
 
-        two.other.forget(ACTOR, new LogEvent.Forgotten(ada, null, "she asked for it"));
-        two.other.forget(ACTOR, new LogEvent.Forgotten(null, kept.sha256(), null));
+        two.other.forget(ACTOR, new LogEvent.Forgotten(ada, null, null, "she asked for it"));
+        two.other.forget(ACTOR, new LogEvent.Forgotten(null, kept.sha256(), null, null));
         two.second.now();
         two.first.now();
         for (Studio each : List.of(two.one, two.other)) {
@@ -383,6 +375,129 @@ class SharingTest {
         }
         assertFalse(Files.exists(shared().resolve("attached").resolve(kept.sha256())));
         assertTrue(two.first.now().isQuiet() && two.second.now().isQuiet());
+    }
+
+    @Test
+    void an_entry_that_names_another_file_than_a_photo_takes_nothing_out() throws IOException {
+        Two two = two();
+        for (String name : List.of("../studio.db", "", "/etc/hostname", "..")) {
+            write(two.one, new LogEvent.Forgotten(null, name, null, null));
+            write(two.one, new LogEvent.Attached(null, MIX, name, 1, "image/png", null));
+        }
+        two.first.now();
+        assertEquals("", two.second.now().trouble());
+        assertTrue(two.second.last().isQuiet(), two.second.last().toString());
+        for (Studio each : List.of(two.one, two.other)) {
+            assertEquals(List.of(), each.takeOutForgotten());
+            assertTrue(Files.exists(each.folder().resolve("studio.db")));
+        }
+    }
+
+    @Test
+    void a_note_or_a_piece_made_of_anything_hinders_nobody() throws IOException {
+        Two two = two();
+        EventId id = note(two.one, "one");
+        two.first.now();
+        List<String> odd = List.of(
+                "",
+                "null",
+                "{}",
+                "{\"device\":null}",
+                "{\"device\":\"../../x\",\"name\":\"n\",\"at\":1,\"chains\":[],\"heads\":[],\"people\":{},\"left\":false}",
+                "{\"device\":\"0123456789abcdef\",\"name\":\"n\",\"at\":1,\"chains\":[],\"heads\":[{\"origin\":\"0123456789abcdef\",\"oseq\":3,\"hash\":\"xyz\"}],\"people\":{},\"left\":false}");
+        for (int i = 0; i < odd.size(); i++) {
+            byte[] bytes = odd.get(i).getBytes(StandardCharsets.UTF_8);
+            Files.write(shared().resolve("devices").resolve("odd-" + i), bytes);
+            Files.write(shared().resolve("devices").resolve("sealed-" + i), slabside.log.Segment.sealed(bytes));
+            Files.write(shared().resolve("chains").resolve("odd-" + i), bytes);
+            Files.write(
+                    shared().resolve("chains").resolve("sealed-" + i),
+                    slabside.log.Segment.sealed(
+                            ("slabside segment 1\t" + odd.get(i)).getBytes(StandardCharsets.UTF_8)));
+        }
+        Exchanged second = two.second.now();
+        assertEquals("", second.trouble());
+        assertEquals(4 * odd.size(), second.waiting().size(), second.waiting().toString());
+        assertTrue(two.other.log().find(id).isPresent());
+    }
+
+    @Test
+    void a_name_that_was_taken_out_does_not_come_back_whatever_the_clocks_say() throws IOException {
+        Two two = two();
+        Studio fast = studio("fast", Duration.ofDays(1));
+        Sharing third = Sharing.join(fast, shared(), "the fast one", false);
+        ThingId ada = new ThingId("person-ada");
+        fast.people().name(ada, "Ada Fell");
+        note(fast, "one");
+        third.now();
+        two.first.now();
+        assertEquals("Ada Fell", two.one.name(ada));
+        two.one.people().name(ada, "Ada Fellow");
+        two.first.now();
+        third.now();
+        assertEquals("Ada Fellow", fast.name(ada), "what was said later counts, though the other's clock runs ahead");
+        two.one.forget(ACTOR, new LogEvent.Forgotten(ada, null, null, null));
+        third.leave(false);
+        two.first.now();
+        two.second.now();
+        two.first.now();
+        for (Studio each : List.of(two.one, two.other)) {
+            assertFalse(each.people().all().containsKey(ada.text()));
+        }
+        try (Stream<Path> notes = Files.list(shared().resolve("devices"))) {
+            for (Path note : notes.toList()) {
+                assertFalse(Files.readString(note).contains("Ada"), "who left leaves no names behind: " + note);
+            }
+        }
+    }
+
+    @Test
+    void a_folder_that_was_away_at_the_start_is_given_to_when_it_comes() throws Exception {
+        Two two = two();
+        closeNow(two.one);
+        Files.move(shared(), folder.resolve("away"));
+        Studio again = studio("one");
+        try (Sharing sharing = Sharing.of(again).orElseThrow()) {
+            sharing.look();
+            assertTrue(
+                    sharing.last().trouble().contains("not there yet"),
+                    sharing.last().trouble());
+            note(again, "meanwhile");
+            Files.move(folder.resolve("away"), shared());
+            sharing.look();
+            assertEquals("", sharing.last().trouble());
+            assertEquals(1, sharing.last().given(), "the first time it can, it gives, with nobody asking for it");
+        }
+    }
+
+    @Test
+    void an_entry_that_came_by_two_chains_counts_once_in_what_was_known_then_too() {
+        Two two = two();
+        Draft move = new Draft(
+                EventId.at(NOW.toEpochMilli(), random),
+                Happened.exactly(NOW.toEpochMilli() - 1_000, ZoneOffset.UTC),
+                null,
+                ACTOR,
+                new InkEvent.Moved(
+                        new ThingId("can-1"),
+                        MIX,
+                        slabside.measure.Amount.net("grams", "12.5"),
+                        slabside.event.Why.ADDED,
+                        null));
+        two.one.append(Decision.of(move));
+        two.other.append(Decision.of(move));
+        two.second.now();
+        two.first.now();
+        two.second.now();
+        for (Studio each : List.of(two.one, two.other)) {
+            each.views().catchUp();
+            assertEquals(
+                    1,
+                    each.views()
+                            .asKnown(NOW.toEpochMilli() + 1_000)
+                            .of(MIX, List.of(slabside.views.Role.IN), slabside.views.StoryKey.LAST)
+                            .size());
+        }
     }
 
     @Test
@@ -466,7 +581,7 @@ class SharingTest {
                 "name",
                 assertThrows(BadInput.class, () -> Sharing.join(other, shared(), "The Laptop", false))
                         .field());
-        sharing.leave();
+        sharing.leave(false);
         assertTrue(Sharing.of(one).isEmpty());
         Sharing joined = Sharing.join(other, shared(), "the laptop", false);
         assertTrue(
