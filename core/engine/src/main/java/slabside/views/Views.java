@@ -53,6 +53,7 @@ public final class Views implements Stories, AutoCloseable {
     private final EventLog log;
     private final Path file;
     private final boolean follows;
+    private final boolean makesAnew;
     private final Prepared reading;
     private final @Nullable Thread follower;
     private final ReentrantLock reached = new ReentrantLock();
@@ -94,6 +95,10 @@ public final class Views implements Stories, AutoCloseable {
             prepare();
             this.reading = new Prepared(connect());
             this.pos = number("SELECT pos FROM state");
+            this.makesAnew = pos == 0 && log.last() > AT_A_TIME;
+            if (!makesAnew) {
+                ViewTables.index(reading);
+            }
             this.follower = new Thread(this::run, "slabside-views");
             follower.setDaemon(true);
             follower.start();
@@ -106,6 +111,7 @@ public final class Views implements Stories, AutoCloseable {
             this.reading = new Prepared(connect());
             this.pos = number("SELECT pos FROM state");
             this.follower = null;
+            this.makesAnew = false;
         }
     }
 
@@ -185,10 +191,8 @@ public final class Views implements Stories, AutoCloseable {
         try (Prepared connection = new Prepared(connect())) {
             connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
             Indexer indexer = new Indexer(connection, log);
-            if (pos == 0 && log.last() > AT_A_TIME) {
+            if (makesAnew) {
                 makeAnew(connection, indexer);
-            } else {
-                ViewTables.index(connection);
             }
             connection.connection().setAutoCommit(false);
             while (!closed) {

@@ -31,8 +31,8 @@ import org.junit.jupiter.api.io.TempDir;
  * and a turned bit is named or touched nothing that was written.
  */
 class DamageTest {
-    private static final int CUTS = Integer.getInteger("slabside.cuts", 60);
-    private static final int STEP = Integer.getInteger("slabside.flip-step", 211);
+    private static final int CUTS = Integer.getInteger("slabside.cuts", 40);
+    private static final int STEP = Integer.getInteger("slabside.flip-step", 499);
     private static final int FRAME_HEAD = 24;
     private static final int WAL_HEAD = 32;
 
@@ -53,7 +53,7 @@ class DamageTest {
     private Left left() throws IOException {
         Path data = folder.resolve("data");
         try (SqliteEventLog log = SqliteEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
-            for (int i = 0; i < 40; i++) {
+            for (int i = 0; i < 20; i++) {
                 log.append(Decision.of(Samples.drafts(random, 1 + random.nextInt(4))));
             }
             List<String> lines = exported(log).lines().toList();

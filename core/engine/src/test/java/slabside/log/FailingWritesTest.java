@@ -14,7 +14,7 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** The n-th write fails, for every n: what was acknowledged is there, what was refused is not, and the log goes on. */
 class FailingWritesTest {
-    private static final int APPENDS = 12;
+    private static final int APPENDS = 6;
 
     @TempDir
     Path folder;
