@@ -224,7 +224,8 @@ final class TimelinePage {
             shown.add(new Reading(
                     each.amendment().id().text(),
                     Sentence.of(each.event(), desk.studio::name),
-                    desk.answers.when(each.happened().instant(told.envelope().recorded())),
+                    desk.answers.when(each.happened().instant(told.envelope().recorded()))
+                            + (each.after() == null ? "" : ", directly after another entry"),
                     desk.studio.name(each.amendment().actor().person()) + ", "
                             + desk.answers.when(each.amendment().recorded()),
                     why == null ? "" : why,
@@ -250,7 +251,7 @@ final class TimelinePage {
                         told.versions(),
                         new RawBody(EventCodec.body(kept.event()).toString()),
                         kept.happened(),
-                        null,
+                        kept.after(),
                         "one of several corrections was kept"));
     }
 

@@ -22,7 +22,8 @@ import org.junit.jupiter.api.io.TempDir;
 /** The app image as a user has it: commands, pages, a second start, and a plugin of a stranger inside it. Runs with -Pimage. */
 class ImageIT {
     private static final Pattern ADDRESS = Pattern.compile("http://127\\.0\\.0\\.1:\\d+");
-    private static final Path LAUNCHER = Path.of(System.getProperty("slabside.image")).toAbsolutePath();
+    private static final Path LAUNCHER =
+            Path.of(System.getProperty("slabside.image")).toAbsolutePath();
     private static final String SOURCE = """
             package stranger;
             import java.util.List;
@@ -51,7 +52,10 @@ class ImageIT {
         List<String> command = new ArrayList<>(List.of(LAUNCHER.toString()));
         command.addAll(List.of(arguments));
         command.addAll(List.of(
-                "--data", folder.resolve("data").toString(), "--config", folder.resolve("config").toString()));
+                "--data",
+                folder.resolve("data").toString(),
+                "--config",
+                folder.resolve("config").toString()));
         return command;
     }
 
@@ -90,7 +94,8 @@ class ImageIT {
             }
             HttpResponse<String> page = HttpClient.newHttpClient()
                     .send(
-                            HttpRequest.newBuilder(URI.create(address.group() + "/shelf")).build(),
+                            HttpRequest.newBuilder(URI.create(address.group() + "/shelf"))
+                                    .build(),
                             HttpResponse.BodyHandlers.ofString());
             assertTrue(page.statusCode() == 200 && page.body().contains("Heron grey"), page.body());
             Ran second = run("serve");

@@ -99,7 +99,7 @@ final class Teller {
         return tips(envelope).stream()
                 .map(tip -> {
                     Version version = read(envelope, tip, amendments);
-                    return new Told.Reading(tip, version.event, version.happened);
+                    return new Told.Reading(tip, version.event, version.happened, version.after);
                 })
                 .toList();
     }

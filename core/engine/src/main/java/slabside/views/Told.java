@@ -35,7 +35,11 @@ public record Told(
      *
      * @param amendment that it was made by
      */
-    public record Reading(Envelope amendment, StudioEvent event, Happened happened) {}
+    public record Reading(
+            Envelope amendment,
+            StudioEvent event,
+            Happened happened,
+            @Nullable EventId after) {}
 
     public Told {
         versions = List.copyOf(versions);
