@@ -7,9 +7,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
-import java.time.Instant;
-import java.time.ZoneId;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -21,6 +18,7 @@ import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.EventId;
+import slabside.log.Samples;
 
 /**
  * Random histories of five machines: pulled apart and brought together again by a synchroniser that drops, cuts, changes and
@@ -66,31 +64,9 @@ class MachinesTest {
         assertTrue(HISTORIES < 20 || counts.parted > 0, "chains that parted");
     }
 
-    private static Clock ticking() {
-        return new Clock() {
-            private long now = Instant.parse("2026-03-01T08:00:00Z").toEpochMilli();
-
-            @Override
-            public ZoneId getZone() {
-                return ZoneOffset.UTC;
-            }
-
-            @Override
-            public Clock withZone(ZoneId zone) {
-                return this;
-            }
-
-            @Override
-            public Instant instant() {
-                now += 1_000;
-                return Instant.ofEpochMilli(now);
-            }
-        };
-    }
-
     private void history(long seed, Path here) throws IOException {
         Random random = new Random(seed);
-        Clock base = ticking();
+        Clock base = Samples.ticking();
         Map<String, byte[]> store = new TreeMap<>();
         List<Machine> machines = new ArrayList<>();
         Set<EventId> acknowledged = new HashSet<>();
