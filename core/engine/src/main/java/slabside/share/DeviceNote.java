@@ -3,6 +3,7 @@ package slabside.share;
 import com.fasterxml.jackson.annotation.JsonIgnoreProperties;
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import slabside.event.ThingId;
 import slabside.log.Head;
 import slabside.measure.BadInput;
@@ -48,6 +49,13 @@ record DeviceNote(
 
     private static boolean isOrigin(String text) {
         return text.matches("[0-9a-f]{16}");
+    }
+
+    /** One note a machine; where a synchroniser kept two, the newer. */
+    static List<DeviceNote> newest(List<DeviceNote> notes) {
+        Map<String, DeviceNote> newest = new TreeMap<>();
+        notes.forEach(note -> newest.merge(note.device, note, (a, b) -> a.at >= b.at ? a : b));
+        return List.copyOf(newest.values());
     }
 
     /** Whether it says something else, whenever. */

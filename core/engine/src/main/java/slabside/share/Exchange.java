@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -16,7 +15,6 @@ import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import slabside.event.EventId;
 import slabside.event.ThingId;
 import slabside.log.ForeignLine;
@@ -40,7 +38,6 @@ final class Exchange {
     private static final int SMALL_PIECES = 40;
 
     private static final long NOTE_EVERY = TimeUnit.HOURS.toMillis(1);
-    private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
 
     private final Studio studio;
     private final SqliteEventLog log;
@@ -107,7 +104,18 @@ final class Exchange {
             writeNote(seen, false);
         }
         waiting.addAll(troubles);
-        return told(seen, taken, given, files, waiting);
+        Telling telling = new Telling(studio, membership, seen, ends, parted);
+        return new Exchanged(
+                log.clock().millis(),
+                taken,
+                given,
+                files,
+                telling.machines(),
+                waiting.stream().sorted().toList(),
+                telling.missing(),
+                telling.parted(),
+                differing,
+                "");
     }
 
     // What comes.
@@ -140,10 +148,11 @@ final class Exchange {
                 }
             }
         }
+        Telling telling = new Telling(studio, membership, seen, ends, parted);
         return rest.stream()
                 .map(piece -> "events " + piece.segment().from() + " to "
                         + piece.segment().to() + " of "
-                        + ofChain(seen, piece.segment().origin()) + " ("
+                        + telling.ofChain(piece.segment().origin()) + " ("
                         + folder.path().relativize(piece.file()) + "): " + why.getOrDefault(piece, "not taken"))
                 .toList();
     }
@@ -425,15 +434,13 @@ final class Exchange {
     private void writeNote(SharedFolder.Seen seen, boolean left) {
         keep(membership.with(log.own().stream().map(Head::origin).toList()));
         DeviceNote note = note(left);
-        boolean news = newestNotes(seen).stream()
+        boolean news = DeviceNote.newest(seen.notes()).stream()
                 .filter(before -> before.device().equals(note.device()))
                 .allMatch(before -> note.saysOther(before) || note.at() - before.at() > NOTE_EVERY);
         if (news) {
             folder.write(note);
         }
     }
-
-    // What is told.
 
     private List<Exchanged.Differing> differing() {
         List<Exchanged.Differing> found = new ArrayList<>();
@@ -446,161 +453,5 @@ final class Exchange {
             }
         }
         return found;
-    }
-
-    private Exchanged told(SharedFolder.Seen seen, int taken, int given, int files, List<String> waiting) {
-        return new Exchanged(
-                log.clock().millis(),
-                taken,
-                given,
-                files,
-                machines(seen),
-                waiting.stream().sorted().toList(),
-                missing(seen),
-                parted(seen),
-                differing,
-                "");
-    }
-
-    private List<Exchanged.Machine> machines(SharedFolder.Seen seen) {
-        List<Exchanged.Machine> machines = new ArrayList<>();
-        Set<String> claimed = new HashSet<>(membership.chains());
-        machines.add(machine(membership.name(), true, log.clock().millis(), membership.chains(), List.of()));
-        for (DeviceNote note : newestNotes(seen)) {
-            if (!note.device().equals(membership.device())) {
-                List<String> chains = note.chains().stream()
-                        .filter(chain -> !membership.chains().contains(chain))
-                        .toList();
-                claimed.addAll(chains);
-                machines.add(machine(
-                        note.left() ? note.name() + ", which left" : note.name(),
-                        false,
-                        note.at(),
-                        chains,
-                        note.heads()));
-            }
-        }
-        List<String> others =
-                ends.keySet().stream().filter(chain -> !claimed.contains(chain)).toList();
-        if (!others.isEmpty()) {
-            machines.add(
-                    machine("from before, or from a machine that did not say its name", false, 0, others, List.of()));
-        }
-        return machines;
-    }
-
-    /** One note a machine; where a synchroniser kept two, the newer. */
-    private static List<DeviceNote> newestNotes(SharedFolder.Seen seen) {
-        Map<String, DeviceNote> newest = new TreeMap<>();
-        seen.notes().forEach(note -> newest.merge(note.device(), note, (a, b) -> a.at() >= b.at() ? a : b));
-        return List.copyOf(newest.values());
-    }
-
-    private Exchanged.Machine machine(String name, boolean here, long at, List<String> chains, List<Head> heads) {
-        long events = 0;
-        long behind = 0;
-        Optional<Stored> newest = Optional.empty();
-        for (String chain : chains) {
-            long end = ends.getOrDefault(chain, 0L);
-            events += end;
-            behind += heads.stream()
-                    .filter(head -> head.origin().equals(chain) && !log.holds(head))
-                    .mapToLong(head -> Math.max(1, head.oseq() - end))
-                    .max()
-                    .orElse(0);
-            newest = Stream.concat(newest.stream(), log.chain(chain, end, end).stream())
-                    .max(Comparator.comparing(line -> line.envelope().hlc()));
-        }
-        return new Exchanged.Machine(
-                name,
-                here,
-                at,
-                events,
-                newest.map(line -> line.envelope().recorded()).orElse(0L),
-                behind,
-                newest.map(this::clock).orElse(""));
-    }
-
-    /** What the newest line of a machine tells of its clock. */
-    private String clock(Stored newest) {
-        long ahead = newest.envelope().recorded() - log.clock().millis();
-        return ahead > AHEAD
-                ? "its clock is " + about(ahead)
-                        + " ahead of this machine's (its newest entry lies in the future), or this machine's is behind"
-                : "";
-    }
-
-    private static String about(long millis) {
-        long minutes = TimeUnit.MILLISECONDS.toMinutes(millis);
-        if (minutes < 120) {
-            return minutes + " minutes";
-        }
-        return minutes < 48 * 60 ? minutes / 60 + " hours" : minutes / 60 / 24 + " days";
-    }
-
-    private List<String> missing(SharedFolder.Seen seen) {
-        Map<String, Head> furthest = new TreeMap<>();
-        Map<String, String> knownBy = new HashMap<>();
-        for (DeviceNote note : seen.notes()) {
-            for (Head head : note.heads()) {
-                if (!log.holds(head)) {
-                    Head now = furthest.merge(head.origin(), head, (a, b) -> a.oseq() >= b.oseq() ? a : b);
-                    if (now.equals(head)) {
-                        knownBy.put(head.origin(), note.name());
-                    }
-                }
-            }
-        }
-        List<String> missing = new ArrayList<>();
-        furthest.forEach((chain, head) -> {
-            long end = ends.getOrDefault(chain, 0L);
-            missing.add(
-                    end < head.oseq()
-                            ? "events " + (end + 1) + " to " + head.oseq() + " of " + ofChain(seen, chain) + ", which "
-                                    + knownBy.get(chain) + " knows of"
-                            : "another branch of " + ofChain(seen, chain) + " up to its event " + head.oseq()
-                                    + ", which " + knownBy.get(chain) + " knows of");
-        });
-        log.gone().forEach(missing::add);
-        log.cut().forEach(missing::add);
-        Set<String> forgotten = studio.forgottenFiles();
-        long files = studio.attached().keySet().stream()
-                .filter(sha -> !forgotten.contains(sha))
-                .filter(sha -> studio.attachments().file(sha).isEmpty())
-                .count();
-        if (files > 0) {
-            missing.add(files + (files == 1 ? " photo or memo" : " photos or memos") + " that the log names");
-        }
-        return missing;
-    }
-
-    private List<Exchanged.Parted> parted(SharedFolder.Seen seen) {
-        Map<String, List<Head>> branches =
-                parted.stream().collect(Collectors.groupingBy(Head::origin, TreeMap::new, Collectors.toList()));
-        return branches.entrySet().stream()
-                .map(each -> new Exchanged.Parted(
-                        ofChain(seen, each.getKey()),
-                        each.getValue().get(0).oseq(),
-                        log
-                                .chain(
-                                        each.getKey(),
-                                        each.getValue().get(0).oseq(),
-                                        each.getValue().get(0).oseq())
-                                .stream()
-                                .map(Stored::pos)
-                                .toList()))
-                .toList();
-    }
-
-    /** Whose chain it is, in words. */
-    private String ofChain(SharedFolder.Seen seen, String chain) {
-        if (membership.chains().contains(chain)) {
-            return "what this machine wrote";
-        }
-        return seen.notes().stream()
-                .filter(note -> note.chains().contains(chain))
-                .map(note -> "what " + note.name() + " wrote")
-                .findFirst()
-                .orElse("the chain " + chain);
     }
 }

@@ -15,8 +15,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.LocalDateTime;
-import java.time.ZoneId;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Base64;
 import java.util.List;
@@ -30,6 +28,7 @@ import slabside.event.Actor;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
+import slabside.log.Samples;
 import slabside.log.Transfer;
 import slabside.measure.BadInput;
 import slabside.share.Sharing;
@@ -46,22 +45,7 @@ class KeepingTest {
 
     private Instant now = Instant.parse("2026-03-01T10:00:00Z");
 
-    private final Clock clock = new Clock() {
-        @Override
-        public ZoneId getZone() {
-            return ZoneOffset.UTC;
-        }
-
-        @Override
-        public Clock withZone(ZoneId zone) {
-            return this;
-        }
-
-        @Override
-        public Instant instant() {
-            return now;
-        }
-    };
+    private final Clock clock = Samples.clock(() -> now);
 
     private Path data() {
         return folder.resolve("data");

@@ -7,6 +7,8 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Supplier;
 import slabside.event.Actor;
 import slabside.event.EventId;
 import slabside.event.Happened;
@@ -24,9 +26,13 @@ public final class Samples {
 
     /** A clock that goes on by a second each time it is read. */
     public static Clock ticking() {
-        return new Clock() {
-            private long now = NOW.toEpochMilli();
+        AtomicLong now = new AtomicLong(NOW.toEpochMilli());
+        return clock(() -> Instant.ofEpochMilli(now.addAndGet(1000)));
+    }
 
+    /** A clock that shows whatever it is told to, in UTC. */
+    public static Clock clock(Supplier<Instant> shown) {
+        return new Clock() {
             @Override
             public ZoneId getZone() {
                 return ZoneOffset.UTC;
@@ -39,8 +45,7 @@ public final class Samples {
 
             @Override
             public Instant instant() {
-                now += 1000;
-                return Instant.ofEpochMilli(now);
+                return shown.get();
             }
         };
     }

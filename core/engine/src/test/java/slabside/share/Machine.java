@@ -9,7 +9,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
-import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -34,6 +33,7 @@ import slabside.event.ThingId;
 import slabside.event.Why;
 import slabside.log.Decision;
 import slabside.log.Draft;
+import slabside.log.Samples;
 import slabside.log.Stored;
 import slabside.log.Transfer;
 import slabside.measure.Amount;
@@ -61,22 +61,7 @@ final class Machine implements AutoCloseable {
         this.name = name;
         this.home = home;
         this.random = random;
-        this.clock = new Clock() {
-            @Override
-            public ZoneId getZone() {
-                return ZoneOffset.UTC;
-            }
-
-            @Override
-            public Clock withZone(ZoneId zone) {
-                return this;
-            }
-
-            @Override
-            public Instant instant() {
-                return base.instant().plusMillis(skewMs);
-            }
-        };
+        this.clock = Samples.clock(() -> base.instant().plusMillis(skewMs));
     }
 
     Path data() {
