@@ -24,6 +24,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.lang.reflect.Method;
 import java.lang.reflect.RecordComponent;
 import java.math.BigDecimal;
 import java.util.ArrayList;
@@ -58,7 +59,13 @@ public final class EventCodec {
     private static final Map<Enum<?>, String> WORDS = new ConcurrentHashMap<>();
     private static final ObjectMapper MAPPER = mapper();
     private static final Map<Class<?>, ObjectReader> READERS = new ConcurrentHashMap<>();
-    private static final Map<Class<?>, List<RecordComponent>> COMPONENTS = new ConcurrentHashMap<>();
+    /** What is asked of a record's components again and again; looking it up each time takes longer than reading the event. */
+    private static final ClassValue<List<Component>> COMPONENTS = new ClassValue<>() {
+        @Override
+        protected List<Component> computeValue(Class<?> type) {
+            return Arrays.stream(type.getRecordComponents()).map(Component::of).toList();
+        }
+    };
 
     private EventCodec() {}
 
@@ -239,8 +246,8 @@ public final class EventCodec {
         } else if (value instanceof Collection<?> many) {
             many.forEach(each -> collect(each, found));
         } else if (value instanceof Record record && !(record instanceof EventId)) {
-            for (RecordComponent component : components(record.getClass())) {
-                collect(valueOf(component, record), found);
+            for (Component component : COMPONENTS.get(record.getClass())) {
+                collect(component.in(record), found);
             }
         }
     }
@@ -248,10 +255,10 @@ public final class EventCodec {
     /** The components of a record by name, in order; for sentences and plain cards. */
     public static Map<String, Object> fields(Record record) {
         Map<String, Object> fields = new java.util.LinkedHashMap<>();
-        for (RecordComponent component : components(record.getClass())) {
-            Object value = valueOf(component, record);
+        for (Component component : COMPONENTS.get(record.getClass())) {
+            Object value = component.in(record);
             if (value != null) {
-                fields.put(component.getName(), value);
+                fields.put(component.name, value);
             }
         }
         return fields;
@@ -264,11 +271,9 @@ public final class EventCodec {
         } else if (value instanceof Map<?, ?> map) {
             return map.values().stream().allMatch(EventCodec::isComplete);
         } else if (value instanceof Record record) {
-            for (RecordComponent component : components(record.getClass())) {
-                Object inner = valueOf(component, record);
-                if (inner == null
-                        ? !component.getAnnotatedType().isAnnotationPresent(Nullable.class)
-                        : !isComplete(inner)) {
+            for (Component component : COMPONENTS.get(record.getClass())) {
+                Object inner = component.in(record);
+                if (inner == null ? !component.mayBeMissing : !isComplete(inner)) {
                     return false;
                 }
             }
@@ -276,15 +281,21 @@ public final class EventCodec {
         return value != null;
     }
 
-    private static List<RecordComponent> components(Class<?> type) {
-        return COMPONENTS.computeIfAbsent(type, t -> List.of(t.getRecordComponents()));
-    }
+    private record Component(String name, Method accessor, boolean mayBeMissing) {
+        static Component of(RecordComponent component) {
+            return new Component(
+                    component.getName(),
+                    component.getAccessor(),
+                    component.getAnnotatedType().isAnnotationPresent(Nullable.class));
+        }
 
-    private static @Nullable Object valueOf(RecordComponent component, Object record) {
-        try {
-            return component.getAccessor().invoke(record);
-        } catch (ReflectiveOperationException unreachable) {
-            throw new IllegalStateException("cannot read " + component, unreachable);
+        @Nullable
+        Object in(Object record) {
+            try {
+                return accessor.invoke(record);
+            } catch (ReflectiveOperationException unreachable) {
+                throw new IllegalStateException("cannot read " + name, unreachable);
+            }
         }
     }
 

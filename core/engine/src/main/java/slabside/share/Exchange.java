@@ -55,6 +55,8 @@ final class Exchange {
     /** Chains that parted and were found whole in the folder, with what they and it were then. */
     private final Map<String, List<Object>> complete = new HashMap<>();
 
+    private final WholeFiles whole = new WholeFiles();
+
     private int taken;
     private boolean first = true;
 
@@ -79,6 +81,7 @@ final class Exchange {
                     "another studio is shared through it than the one this machine joined; leave and join again");
         }
         SharedFolder.Seen seen = folder.look();
+        whole.begin();
         taken = 0;
         troubles.clear();
         List<String> own = seen.notes().stream()
@@ -256,7 +259,7 @@ final class Exchange {
         int files = 0;
         Set<String> forgotten = studio.forgottenFiles();
         for (String sha : studio.attached().keySet()) {
-            if (!forgotten.contains(sha) && studio.attachments().file(sha).isEmpty()) {
+            if (!forgotten.contains(sha)) {
                 files += takeFile(sha) ? 1 : 0;
             }
         }
@@ -265,6 +268,10 @@ final class Exchange {
 
     private boolean takeFile(String sha) {
         try {
+            Optional<Path> here = studio.attachments().file(sha);
+            if (here.isPresent() && whole.seems(here.get(), sha)) {
+                return false;
+            }
             Optional<byte[]> there = folder.attached(sha);
             return there.isPresent() && studio.attachments().take(sha, there.get());
         } catch (IOException | LogTrouble notYet) {
@@ -406,7 +413,7 @@ final class Exchange {
         Set<String> forgotten = studio.forgottenFiles();
         forgotten.forEach(folder::detach);
         for (String sha : studio.attached().keySet()) {
-            if (!forgotten.contains(sha) && !folder.hasAttached(sha)) {
+            if (!forgotten.contains(sha)) {
                 files += giveFile(sha);
             }
         }
@@ -421,6 +428,9 @@ final class Exchange {
 
     private int giveFile(String sha) {
         try {
+            if (whole.seems(folder.place(sha), sha)) {
+                return 0;
+            }
             Optional<byte[]> here = studio.attachments().whole(sha);
             here.ifPresent(bytes -> folder.attach(sha, bytes));
             return here.isPresent() ? 1 : 0;

@@ -6,7 +6,6 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.attribute.BasicFileAttributes;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
@@ -36,7 +35,7 @@ final class SharedFolder {
     /** Pieces that were looked into before: a sealed file does not change, so its size and time tell whether it is the same. */
     private final Map<Path, Looked> looked = new HashMap<>();
 
-    private record Looked(long size, long time, @Nullable Segment segment, String trouble) {}
+    private record Looked(Stamp stamp, @Nullable Segment segment, String trouble) {}
 
     /**
      * A whole piece in the folder.
@@ -142,7 +141,7 @@ final class SharedFolder {
         for (Path file : files("chains")) {
             Looked now = looked(file);
             if (now.segment != null) {
-                pieces.add(new Piece(file, now.segment, now.size));
+                pieces.add(new Piece(file, now.segment, now.stamp.size()));
             } else {
                 notWhole.add(folder.relativize(file) + ": " + now.trouble);
             }
@@ -191,28 +190,29 @@ final class SharedFolder {
 
     private Looked looked(Path file) {
         try {
-            BasicFileAttributes attributes = Files.readAttributes(file, BasicFileAttributes.class);
-            long time = attributes.lastModifiedTime().toMillis();
+            Stamp stamp = Stamp.of(file);
             Looked before = looked.get(file);
-            if (before != null && before.size == attributes.size() && before.time == time) {
+            if (before != null && before.stamp.equals(stamp)) {
                 return before;
             }
-            Looked now = lookInto(file, attributes.size(), time);
-            looked.put(file, now);
+            Looked now = lookInto(file, stamp);
+            if (stamp.tells()) {
+                looked.put(file, now);
+            }
             return now;
         } catch (IOException gone) {
-            return new Looked(0, 0, null, "it cannot be read (" + gone.getMessage() + ")");
+            return new Looked(new Stamp(0, 0), null, "it cannot be read (" + gone.getMessage() + ")");
         }
     }
 
-    private static Looked lookInto(Path file, long size, long time) throws IOException {
-        if (size > Segment.LARGEST) {
-            return new Looked(size, time, null, "it is larger than any piece of a log");
+    private static Looked lookInto(Path file, Stamp stamp) throws IOException {
+        if (stamp.size() > Segment.LARGEST) {
+            return new Looked(stamp, null, "it is larger than any piece of a log");
         }
         try {
-            return new Looked(size, time, Segment.read(Files.readAllBytes(file)), "");
+            return new Looked(stamp, Segment.read(Files.readAllBytes(file)), "");
         } catch (BadInput notWhole) {
-            return new Looked(size, time, null, notWhole.remedy());
+            return new Looked(stamp, null, notWhole.remedy());
         }
     }
 
@@ -246,15 +246,12 @@ final class SharedFolder {
         }
     }
 
-    private Path place(String sha) {
+    /** Where a photo or memo lies, or would lie. */
+    Path place(String sha) {
         if (!Attachments.isName(sha)) {
             throw new BadInput("attachment", sha, "it is no SHA-256");
         }
         return folder.resolve("attached").resolve(sha);
-    }
-
-    boolean hasAttached(String sha) {
-        return Files.isRegularFile(place(sha));
     }
 
     /** What lies there under a name; empty when nothing does, or nothing that a photo or memo could be. */

@@ -56,11 +56,16 @@ public final class Attachments {
      * @return whether it is the file of that name; nothing is kept of any other
      */
     public boolean take(String sha, byte[] bytes) {
-        if (!isName(sha) || !sha256(bytes).equals(sha)) {
+        if (!isName(sha) || !isOf(sha, bytes)) {
             return false;
         }
         put(sha, bytes);
         return true;
+    }
+
+    /** Whether these bytes are those of that name. */
+    public static boolean isOf(String sha, byte[] bytes) {
+        return sha256(bytes).equals(sha);
     }
 
     /** The content of a file, if it is here and as it was kept. */
@@ -70,12 +75,13 @@ public final class Attachments {
             return Optional.empty();
         }
         byte[] bytes = Files.readAllBytes(here.get());
-        return sha256(bytes).equals(sha) ? Optional.of(bytes) : Optional.empty();
+        return isOf(sha, bytes) ? Optional.of(bytes) : Optional.empty();
     }
 
     private void put(String sha, byte[] bytes) {
         try {
-            if (!Files.exists(folder.resolve(sha))) {
+            // A file of that name which is not whole any more is put right.
+            if (whole(sha).isEmpty()) {
                 Files.createDirectories(folder);
                 SafeFile.write(folder.resolve(sha), bytes);
             }

@@ -74,25 +74,59 @@ final class Indexer {
                 .filter(stored -> !twice.contains(stored.envelope().id()))
                 .forEach(stored -> batch.put(stored.envelope().id(), stored));
         for (Stored stored : fresh) {
-            if (twice.contains(stored.envelope().id()) && !counts(stored)) {
-                continue;
-            }
-            StudioEvent event = stored.event();
-            Optional<EventId> target = MemoryStories.target(event);
-            if (target.isPresent()) {
-                update(
-                        "INSERT OR IGNORE INTO correction VALUES (?, ?)",
-                        target.get().text(),
-                        stored.pos());
-            }
-            place(stored, true);
-            if (target.isPresent()) {
-                putRight(target.get(), new HashSet<>());
-            }
+            put(stored, twice);
         }
-        Stored last = fresh.get(fresh.size() - 1);
-        update("UPDATE state SET pos = ?, hash = ?", last.pos(), last.hash());
+        reached(fresh.get(fresh.size() - 1));
         batch.clear();
+    }
+
+    void reached(Stored last) throws SQLException {
+        update("UPDATE state SET pos = ?, hash = ?", last.pos(), last.hash());
+    }
+
+    /** Puts down an event that says nothing of another one, but for its edges; for {@link MadeAnew}. */
+    void putPlainly(MadeAnew.Plain plain, ManyRows items, ManyRows search) throws SQLException {
+        items.add(item(plain.told(), plain.key(), 0));
+        for (ThingId thing : plain.defines()) {
+            definePlainly(thing, plain.told(), plain.key());
+        }
+        search.add(plain.told().pos(), words(plain.told()));
+    }
+
+    /** A first definition is all there is to say; of further ones the story is read at the end. */
+    private void definePlainly(ThingId id, Told told, byte[] key) throws SQLException {
+        Optional<Thing> now = Thing.fold(ViewTables.thing(views, id), id, told.event());
+        if (now.isPresent()) {
+            define(now.get(), key);
+        }
+    }
+
+    /** Describes things that more than one event defines, and puts in what was put off; for {@link MadeAnew}. */
+    void putInLater(List<Long> later) throws SQLException {
+        for (ThingId thing : ViewTables.definedAgain(views)) {
+            describe(thing);
+        }
+        Set<EventId> twice = log.twice();
+        for (long pos : later) {
+            put(stored(pos), twice);
+        }
+    }
+
+    private void put(Stored stored, Set<EventId> twice) throws SQLException {
+        if (twice.contains(stored.envelope().id()) && !counts(stored)) {
+            return;
+        }
+        Optional<EventId> target = MemoryStories.target(stored.event());
+        if (target.isPresent()) {
+            update(
+                    "INSERT OR IGNORE INTO correction VALUES (?, ?)",
+                    target.get().text(),
+                    stored.pos());
+        }
+        place(stored, true);
+        if (target.isPresent()) {
+            putRight(target.get(), new HashSet<>());
+        }
     }
 
     /** Of several lines of one event one counts; another that was taken for it before goes out again. */
@@ -152,18 +186,12 @@ final class Indexer {
                 | (told.amended() ? 2 : 0)
                 | (told.disputed() ? 4 : 0)
                 | (told.adrift() ? 8 : 0);
-        update(
-                "INSERT INTO item VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-                stored.pos(),
-                told.id().text(),
-                key,
-                told.envelope().type(),
-                told.envelope().actor().person().text(),
-                state,
-                told.after() == null ? null : told.after().text(),
-                told.envelope().recorded());
+        update("INSERT INTO item VALUES (?, ?, ?, ?, ?, ?, ?)", item(told, key, state));
         for (ThingId thing : EventCodec.about(told.event())) {
             update("INSERT OR IGNORE INTO mention VALUES (?, ?, ?)", thing.text(), key, stored.pos());
+        }
+        if (state != 0) {
+            remember(stored);
         }
         if (!told.voided()) {
             for (Role.Part part : Role.parts(told.event())) {
@@ -187,6 +215,18 @@ final class Indexer {
         }
     }
 
+    private static @Nullable Object[] item(Told told, byte[] key, int state) {
+        return new @Nullable Object[] {
+            told.pos(),
+            key,
+            told.envelope().type(),
+            told.envelope().actor().person().text(),
+            state,
+            told.after() == null ? null : told.after().text(),
+            told.envelope().recorded()
+        };
+    }
+
     /** Events that directly follow one that was placed move with it. */
     private void followers(EventId id, Set<EventId> done) throws SQLException {
         if (!done.add(id)) {
@@ -206,10 +246,17 @@ final class Indexer {
         Set<ThingId> defined = new LinkedHashSet<>();
         update("DELETE FROM item WHERE pos = ?", stored.pos());
         update("DELETE FROM search WHERE rowid = ?", stored.pos());
-        // What it may have concerned: the original and every amendment of it.
-        Stream.concat(Stream.of(stored.event()), versions(stored.envelope()))
-                .forEach(version -> forgetVersion(stored, key, version, defined));
+        versions(stored).forEach(version -> forgetVersion(stored, key, version, defined));
         return defined;
+    }
+
+    /** What a corrected event ever concerned, in whatever order it and its corrections came. */
+    private void remember(Stored stored) throws SQLException {
+        for (StudioEvent version : versions(stored).toList()) {
+            for (Role.Part part : Role.parts(version)) {
+                update("INSERT OR IGNORE INTO once VALUES (?, ?)", part.thing().text(), stored.pos());
+            }
+        }
     }
 
     private void forgetVersion(Stored stored, byte[] key, StudioEvent version, Set<ThingId> defined) {
@@ -224,7 +271,6 @@ final class Indexer {
                         part.role().ordinal(),
                         key,
                         stored.pos());
-                update("INSERT OR IGNORE INTO once VALUES (?, ?)", part.thing().text(), stored.pos());
                 if (part.role() == Role.DEFINES) {
                     defined.add(part.thing());
                 }
@@ -234,8 +280,10 @@ final class Indexer {
         }
     }
 
-    private Stream<StudioEvent> versions(Envelope original) {
-        return correctionsOf(original.id()).stream()
+    /** An event as it was written, and by every amendment of it. */
+    private Stream<StudioEvent> versions(Stored stored) {
+        Envelope original = stored.envelope();
+        Stream<StudioEvent> byAmendments = correctionsOf(original.id()).stream()
                 .map(each -> each.envelope().event())
                 .flatMap(event -> event instanceof slabside.event.LogEvent.Amended amended && amended.body() != null
                         ? Stream.of(EventCodec.read(
@@ -243,6 +291,7 @@ final class Indexer {
                                 original.version(),
                                 EventCodec.tree(amended.body().json())))
                         : Stream.empty());
+        return Stream.concat(Stream.of(stored.event()), byAmendments);
     }
 
     private void describe(ThingId id) throws SQLException {
@@ -255,22 +304,25 @@ final class Indexer {
             first = first == null ? told.key().bytes() : first;
             thing = Thing.fold(thing, id, told.event());
         }
-        update("DELETE FROM thing WHERE id = ?", id.text());
         if (thing.isPresent() && first != null) {
-            Thing now = thing.get();
-            update(
-                    "INSERT INTO thing VALUES (?, ?, ?, ?, ?, ?)",
-                    id.text(),
-                    now.kind(),
-                    now.name(),
-                    now.label(),
-                    now.of(),
-                    first);
-            names.put(id, now.shown() + " " + now.label());
+            define(thing.get(), first);
         } else {
+            update("DELETE FROM thing WHERE id = ?", id.text());
             names.remove(id);
         }
         renamed.add(id);
+    }
+
+    private void define(Thing now, byte[] first) throws SQLException {
+        update(
+                "INSERT OR REPLACE INTO thing VALUES (?, ?, ?, ?, ?, ?)",
+                now.id().text(),
+                now.kind(),
+                now.name(),
+                now.label(),
+                now.of(),
+                first);
+        names.put(now.id(), now.shown() + " " + now.label());
     }
 
     private String words(Told told) {

@@ -13,7 +13,7 @@ import slabside.log.Prepared;
 
 /** The tables of the views and the queries on them. Change {@link #NUMBER} with any change here: the file is then made anew. */
 final class ViewTables {
-    static final int NUMBER = 6;
+    static final int NUMBER = 7;
     /** Stands in place of the number while the tables are made; a file that was left so is thrown away. */
     static final int UNFINISHED = 0;
 
@@ -21,7 +21,7 @@ final class ViewTables {
             "CREATE TABLE state (number INTEGER NOT NULL, pos INTEGER NOT NULL, hash TEXT NOT NULL) STRICT",
             "INSERT INTO state VALUES (" + NUMBER + ", 0, '')",
             // One row an event: where it stands in the story now.
-            "CREATE TABLE item (pos INTEGER PRIMARY KEY, id TEXT NOT NULL, key BLOB NOT NULL, type TEXT NOT NULL,"
+            "CREATE TABLE item (pos INTEGER PRIMARY KEY, key BLOB NOT NULL, type TEXT NOT NULL,"
                     + " person TEXT NOT NULL, state INTEGER NOT NULL, anchor TEXT, recorded INTEGER NOT NULL) STRICT",
             "CREATE INDEX item_anchor ON item (anchor) WHERE anchor IS NOT NULL",
             // The story of a thing.
@@ -35,10 +35,6 @@ final class ViewTables {
             "CREATE TABLE correction (target TEXT NOT NULL, pos INTEGER NOT NULL, PRIMARY KEY (target, pos)) STRICT, WITHOUT ROWID",
             "CREATE TABLE thing (id TEXT PRIMARY KEY, kind TEXT NOT NULL, name TEXT NOT NULL, label TEXT NOT NULL,"
                     + " of TEXT NOT NULL, key BLOB NOT NULL) STRICT",
-            "CREATE INDEX thing_kind ON thing (kind, key)",
-            "CREATE INDEX thing_of ON thing (of, kind, key) WHERE of <> ''",
-            "CREATE INDEX thing_name ON thing (name COLLATE NOCASE)",
-            "CREATE INDEX thing_label ON thing (label) WHERE label <> ''",
             "CREATE VIRTUAL TABLE search USING fts5 (text, content = '', contentless_delete = 1, detail = none,"
                     + " tokenize = \"unicode61 remove_diacritics 2\")");
 
@@ -47,7 +43,15 @@ final class ViewTables {
             "CREATE INDEX IF NOT EXISTS item_story ON item (key)",
             "CREATE INDEX IF NOT EXISTS item_type ON item (type, key)",
             "CREATE INDEX IF NOT EXISTS item_person ON item (person, key)",
-            "CREATE INDEX IF NOT EXISTS item_changed ON item (key) WHERE state <> 0");
+            "CREATE INDEX IF NOT EXISTS item_changed ON item (key) WHERE state <> 0",
+            "CREATE INDEX IF NOT EXISTS thing_kind ON thing (kind, key)",
+            "CREATE INDEX IF NOT EXISTS thing_of ON thing (of, kind, key) WHERE of <> ''",
+            "CREATE INDEX IF NOT EXISTS thing_name ON thing (name COLLATE NOCASE)",
+            "CREATE INDEX IF NOT EXISTS thing_label ON thing (label) WHERE label <> ''");
+
+    private static final List<String> SORTED_IN = List.of(
+            "INSERT OR IGNORE INTO mention SELECT thing, key, pos FROM heap.mention ORDER BY thing, key, pos",
+            "INSERT OR IGNORE INTO part SELECT thing, role, key, pos FROM heap.part ORDER BY thing, role, key, pos");
 
     static final String PLAYED =
             "SELECT part.pos, part.key, item.state FROM part CROSS JOIN item ON item.pos = part.pos"
@@ -63,6 +67,21 @@ final class ViewTables {
 
     static void number(Prepared views, int number) throws SQLException {
         views.update("UPDATE state SET number = ?", number);
+    }
+
+    /** Puts the edges of the heap where they belong, in their order. */
+    static void sortIn(Prepared views) throws SQLException {
+        for (String each : SORTED_IN) {
+            views.update(each);
+        }
+    }
+
+    /** Things that more than one event defines. */
+    static List<ThingId> definedAgain(Prepared views) throws SQLException {
+        return views.rows(
+                "SELECT thing FROM part WHERE role = ? GROUP BY thing HAVING count(*) > 1",
+                row -> new ThingId(row.getString(1)),
+                Role.DEFINES.ordinal());
     }
 
     /** Makes what pages need beside the tables, where it is not there yet. */

@@ -15,7 +15,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.Condition;
@@ -95,7 +94,7 @@ public final class Views implements Stories, AutoCloseable {
             prepare();
             this.reading = new Prepared(connect());
             this.pos = number("SELECT pos FROM state");
-            this.makesAnew = pos == 0 && log.last() > AT_A_TIME;
+            this.makesAnew = pos == 0 && log.last() > 0;
             if (!makesAnew) {
                 ViewTables.index(reading);
             }
@@ -148,13 +147,17 @@ public final class Views implements Stories, AutoCloseable {
             if (fits) {
                 return;
             }
-            for (String ending : List.of("", "-wal", "-shm")) {
-                Files.deleteIfExists(file.resolveSibling(file.getFileName() + ending));
+            for (String ending : List.of("", "-wal", "-shm", "-heap")) {
+                Files.deleteIfExists(beside(ending));
             }
         }
         try (Prepared connection = new Prepared(connect())) {
             ViewTables.create(connection);
         }
+    }
+
+    private Path beside(String ending) {
+        return file.resolveSibling(file.getFileName() + ending);
     }
 
     private boolean fits(Connection connection) throws SQLException {
@@ -192,7 +195,10 @@ public final class Views implements Stories, AutoCloseable {
             connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
             Indexer indexer = new Indexer(connection, log);
             if (makesAnew) {
-                makeAnew(connection, indexer);
+                List<Stored> last = new MadeAnew(connection, log, indexer, beside("-heap"), () -> closed).make();
+                if (!last.isEmpty()) {
+                    reach(last, indexer);
+                }
             }
             connection.connection().setAutoCommit(false);
             while (!closed) {
@@ -212,43 +218,6 @@ public final class Views implements Stories, AutoCloseable {
                     failed);
             wake();
         }
-    }
-
-    /**
-     * Everything at once: nobody sees anything before it is all there, so the disk need not be waited for, lines are read while the
-     * ones before are put in, and the indexes come last.
-     */
-    private void makeAnew(Prepared connection, Indexer indexer) throws SQLException {
-        connection.update("PRAGMA synchronous = OFF");
-        ViewTables.number(connection, ViewTables.UNFINISHED);
-        connection.connection().setAutoCommit(false);
-        List<Stored> last = List.of();
-        CompletableFuture<List<Stored>> next = readAhead(0);
-        for (List<Stored> fresh = next.join(); !fresh.isEmpty() && !closed; fresh = next.join()) {
-            next = readAhead(fresh.get(fresh.size() - 1).pos());
-            indexer.index(fresh);
-            connection.connection().commit();
-            last = fresh;
-        }
-        connection.connection().commit();
-        connection.connection().setAutoCommit(true);
-        ViewTables.index(connection);
-        connection.update("PRAGMA synchronous = NORMAL");
-        if (!last.isEmpty() && !closed) {
-            // What was written without waiting is on the disk before it counts.
-            connection.rows("PRAGMA wal_checkpoint(FULL)", row -> row.getInt(1));
-            ViewTables.number(connection, ViewTables.NUMBER);
-            reach(last, indexer);
-        }
-    }
-
-    /** Reads lines and what they say, on another thread. */
-    private CompletableFuture<List<Stored>> readAhead(long after) {
-        return CompletableFuture.supplyAsync(() -> {
-            List<Stored> some = log.read(after, AT_A_TIME);
-            some.forEach(Stored::event);
-            return some;
-        });
     }
 
     private void reach(List<Stored> fresh, Indexer indexer) {

@@ -2,6 +2,8 @@ package slabside.share;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
@@ -12,6 +14,7 @@ import java.time.Instant;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -19,6 +22,7 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Stream;
+import javax.imageio.ImageIO;
 import slabside.event.Actor;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
@@ -37,7 +41,11 @@ import slabside.log.Samples;
 import slabside.log.Stored;
 import slabside.log.Transfer;
 import slabside.measure.Amount;
+import slabside.studio.MediaFile;
 import slabside.studio.Studio;
+import slabside.views.Role;
+import slabside.views.Stories;
+import slabside.views.StoryKey;
 import slabside.views.Told;
 
 /**
@@ -142,19 +150,18 @@ final class Machine implements AutoCloseable {
             if (there) {
                 continue;
             }
-            boolean piece = each.getKey().startsWith("chains");
             int fate = faults ? random.nextInt(8) : 7;
             if (fate == 0) {
                 continue;
             }
             byte[] put = bytes;
-            if (piece && fate == 1 && bytes.length > 1) {
+            if (fate == 1 && bytes.length > 1) {
                 put = java.util.Arrays.copyOf(bytes, random.nextInt(bytes.length));
-            } else if (piece && fate == 2) {
+            } else if (fate == 2 && bytes.length > 0) {
                 put = bytes.clone();
                 put[random.nextInt(put.length)] ^= (byte) (1 << random.nextInt(8));
-            } else if (piece && fate == 3) {
-                put(copy().resolve(each.getKey().replace(".segment", " (copy of " + name + ").segment")), bytes);
+            } else if (fate == 3) {
+                put(copy().resolve(each.getKey().replace(".", " (copy of " + name + ").")), bytes);
             }
             put(file, put);
             known.put(each.getKey(), put);
@@ -308,6 +315,32 @@ final class Machine implements AutoCloseable {
                 .toList();
     }
 
+    /** Takes a photo; returns its name. */
+    String photo() {
+        BufferedImage picture = new BufferedImage(2, 2, BufferedImage.TYPE_INT_RGB);
+        picture.setRGB(0, 0, random.nextInt(1 << 24));
+        ByteArrayOutputStream png = new ByteArrayOutputStream();
+        try {
+            ImageIO.write(picture, "png", png);
+        } catch (IOException failed) {
+            throw new UncheckedIOException(failed);
+        }
+        LogEvent.Attached kept = studio.attachments()
+                .keep(
+                        MediaFile.of(png.toByteArray()),
+                        new LogEvent.Attached(null, any("mix", "mix-" + name), "", 0, "image/png", "the slab"));
+        studio.write(new Actor(new ThingId("person-" + name), name), List.of(kept));
+        return kept.sha256();
+    }
+
+    boolean hasPhoto(String sha) {
+        try {
+            return studio.attachments().whole(sha).isPresent();
+        } catch (IOException failed) {
+            throw new UncheckedIOException(failed);
+        }
+    }
+
     private StudioEvent something(long now) {
         ThingId can = new ThingId("can-" + random.nextInt(CANS));
         ThingId mix = any("mix", "mix-" + name);
@@ -402,6 +435,18 @@ final class Machine implements AutoCloseable {
                 .forEach(mix -> all.append(mix)
                         .append(" holds ")
                         .append(studio.ledger().now(mix).grams())
+                        .append('\n'));
+        // What was known in the middle of it all.
+        List<Long> recorded = studio.log().read(0, Integer.MAX_VALUE).stream()
+                .map(stored -> stored.envelope().recorded())
+                .sorted()
+                .toList();
+        Stories then = studio.views().asKnown(recorded.get(recorded.size() / 2));
+        studio.views()
+                .things("", "", 100_000)
+                .forEach(thing -> all.append(then.of(thing.id(), EnumSet.allOf(Role.class), StoryKey.LAST).stream()
+                                .map(told -> told.id() + " " + told.event())
+                                .toList())
                         .append('\n'));
         return all.toString();
     }

@@ -43,6 +43,7 @@ class MachinesTest {
         private int twice;
         private int notWhole;
         private int lost;
+        private int photos;
     }
 
     @Test
@@ -55,7 +56,8 @@ class MachinesTest {
         }
         System.out.println("Histories of machines: " + HISTORIES + "; events " + counts.events + ", put back "
                 + counts.restores + ", copied machines " + counts.copies + ", chains that parted " + counts.parted
-                + ", events in two chains " + counts.twice + ", files not whole " + counts.notWhole
+                + ", events in two chains " + counts.twice + ", files not whole " + counts.notWhole + ", photos "
+                + counts.photos
                 + ", written on a disk that was put back before anybody else had it " + counts.lost
                 + "; lost otherwise 0");
         assertTrue(counts.events > HISTORIES * 20, "events");
@@ -72,6 +74,7 @@ class MachinesTest {
         Set<EventId> acknowledged = new HashSet<>();
         Set<String> mayBeLost = new HashSet<>();
         Map<Machine, Path> copies = new java.util.HashMap<>();
+        Set<String> photos = new TreeSet<>();
         for (int i = 0; i < 5; i++) {
             long skew = random.nextInt(4) == 0 ? (random.nextInt(49) - 24) * 3_600_000L : random.nextInt(60_000);
             Machine machine = new Machine("m" + i, here.resolve("m" + i), base, skew, random);
@@ -89,7 +92,7 @@ class MachinesTest {
         }
         for (int i = 0; i < STEPS; i++) {
             Machine machine = machines.get(random.nextInt(machines.size()));
-            switch (random.nextInt(20)) {
+            switch (random.nextInt(21)) {
                 case 0, 1, 2, 3, 4, 5, 6, 7, 8 -> acknowledged.addAll(machine.write());
                 case 9, 10, 11 -> {
                     machine.down(store, true);
@@ -106,9 +109,12 @@ class MachinesTest {
                     copies.put(machine, machine.keepCopy(copy));
                 }
                 case 16 -> {
-                    Path copy = copies.get(machine);
-                    if (copy != null) {
-                        putBack(machine, copy, random.nextBoolean(), machines, store, mayBeLost);
+                    List<Machine> saved =
+                            machines.stream().filter(copies::containsKey).toList();
+                    if (!saved.isEmpty()) {
+                        Machine back = saved.get(random.nextInt(saved.size()));
+                        putBack(back, copies.get(back), random.nextBoolean(), machines, store, mayBeLost);
+                        photos.removeIf(photo -> !isSomewhere(photo, machines, store));
                     }
                 }
                 case 17 -> {
@@ -116,6 +122,10 @@ class MachinesTest {
                     machine.open();
                 }
                 case 18 -> rot(store, machines, random);
+                case 19 -> {
+                    photos.add(machine.photo());
+                    counts.photos++;
+                }
                 default -> {
                     if (machines.size() < 6 && random.nextInt(3) == 0) {
                         Machine sixth = new Machine("m5", here.resolve("m5"), base, 5_000, random);
@@ -128,6 +138,10 @@ class MachinesTest {
         }
         settle(machines, store, seed);
         compare(machines, acknowledged, mayBeLost, seed);
+        for (Machine machine : machines) {
+            photos.forEach(photo -> assertTrue(
+                    machine.hasPhoto(photo), "seed " + seed + ": " + machine.name + " lacks the photo " + photo));
+        }
         Machine fresh = new Machine("m6", here.resolve("m6"), base, 0, random);
         machines.add(fresh);
         fresh.open();
@@ -144,13 +158,19 @@ class MachinesTest {
         machines.forEach(Machine::close);
     }
 
-    /** A bit of a file in the store turns over, for good; not of one that holds what is nowhere else. */
+    /** A bit of a file in the store turns over, for good; not of a piece or photo that is nowhere else. */
     private static void rot(Map<String, byte[]> store, List<Machine> machines, Random random) {
         List<String> pieces = store.entrySet().stream()
-                .filter(each -> each.getKey().startsWith("chains") && isWhole(each.getValue()))
-                .filter(each -> machines.stream()
-                        .anyMatch(machine -> slabside.log.Segment.read(each.getValue()).ends().stream()
-                                .allMatch(machine.studio().log()::holds)))
+                .filter(each -> !each.getKey().startsWith("chains")
+                        || isWhole(each.getValue())
+                                && machines.stream()
+                                        .anyMatch(machine -> slabside.log.Segment.read(each.getValue()).ends().stream()
+                                                .allMatch(machine.studio().log()::holds)))
+                .filter(each -> !each.getKey().startsWith("attached")
+                        || machines.stream()
+                                .anyMatch(machine ->
+                                        machine.hasPhoto(each.getKey().substring("attached/".length()))))
+                .filter(each -> each.getKey().contains("/"))
                 .map(Map.Entry::getKey)
                 .toList();
         if (!pieces.isEmpty()) {
@@ -159,6 +179,10 @@ class MachinesTest {
             bytes[random.nextInt(bytes.length)] ^= (byte) (1 << random.nextInt(8));
             store.put(path, bytes);
         }
+    }
+
+    private static boolean isSomewhere(String photo, List<Machine> machines, Map<String, byte[]> store) {
+        return store.containsKey("attached/" + photo) || machines.stream().anyMatch(machine -> machine.hasPhoto(photo));
     }
 
     /** What stood on that machine alone may be gone with its disk. */
