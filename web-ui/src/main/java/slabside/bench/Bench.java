@@ -1,6 +1,8 @@
 package slabside.bench;
 
+import java.io.BufferedOutputStream;
 import java.io.IOException;
+import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
@@ -27,6 +29,7 @@ import slabside.log.Draft;
 import slabside.log.LogTrouble;
 import slabside.log.SqliteEventLog;
 import slabside.log.Stored;
+import slabside.log.Transfer;
 import slabside.measure.Uncertain;
 import slabside.plugin.Answer;
 import slabside.studio.Studio;
@@ -44,6 +47,9 @@ public final class Bench {
 
     private static final int BATCH = 1_000;
     private static final int SINGLES = 1_500;
+    private static final int FOLLOWED = 50_000;
+    private static final int WARMING = 60_000;
+    private static final int FOREIGN = 100_000;
     private static final int ASKED = 1_000;
     private static final long SEED = 7;
 
@@ -95,19 +101,27 @@ public final class Bench {
     private Answer measure() throws IOException {
         Path data = folder.resolve("data");
         Path config = folder.resolve("config");
-        BusyStudio studio = new BusyStudio(SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+        BusyStudio studio = new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+        warm();
         try (SqliteEventLog log = SqliteEventLog.open(data, config, Clock.systemUTC(), new Random(SEED));
                 BareTable bare = new BareTable(folder.resolve("bare.db"))) {
             fill(log, bare, studio);
             singles(log, bare, studio);
-            try (Views views = follow(log, data)) {
+            anew(log, data);
+            follow(log, data, studio);
+            try (Views views = Views.following(log, data)) {
                 reading(log);
                 questions(views, studio);
+                foreign(log, views);
             }
         }
+        ThingId run;
+        ThingId mix = studio.mix(1);
         try (Studio whole = Studio.open(data, config, Clock.systemUTC());
                 Pages pages = serving.of(whole)) {
             whole.views().catchUp();
+            run = TapsAnswered.planned(whole, whole.ids().thing("run"));
+            pages(pages, studio);
             for (TapsAnswered.Times each : new TapsAnswered(pages.address()).measure(whole)) {
                 row(each.what() + ", p50", each.millis(50), "ms", "", "");
                 row(each.what() + ", p99", each.millis(99), "ms", "", "at most 100 ms");
@@ -150,6 +164,12 @@ public final class Bench {
                     "",
                     "");
         }
+        StartTimed start = new StartTimed(data, config);
+        row("from the start of the program to its first page", start.untilFirstPage(), "ms", "", "");
+        double resident = start.residentMegabytes(run, mix);
+        if (resident > 0) {
+            row("memory of the process, heap of 64 MB, timeline and pulls", resident, "MB", "", "aim 130 MB");
+        }
         films();
         Runtime runtime = Runtime.getRuntime();
         System.gc();
@@ -164,6 +184,24 @@ public final class Bench {
                         + System.getProperty("os.name") + " " + System.getProperty("os.arch") + ", SQLite file on "
                         + Files.getFileStore(folder).type())
                 .with(new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows));
+    }
+
+    /** What is measured runs for a while before, so that the JDK has compiled it, whatever the size. */
+    private void warm() throws IOException {
+        Path data = folder.resolve("warm");
+        BusyStudio studio = new BusyStudio("w", SEED, Clock.systemUTC().millis() - 5L * 365 * 86_400_000);
+        try (SqliteEventLog log =
+                        SqliteEventLog.open(data, folder.resolve("warm-config"), Clock.systemUTC(), new Random(SEED));
+                BareTable bare = new BareTable(folder.resolve("warm.db"))) {
+            for (int done = 0; done < WARMING; done += BATCH) {
+                bare.insert(log.append(Decision.of(studio.next(BATCH))).stored());
+            }
+            try (Views views = Views.following(log, data)) {
+                views.catchUp();
+            }
+            log.verify();
+            BareTable.scan(log.file());
+        }
     }
 
     /** Candidates of a recipe: film, tristimulus values, CIELAB and ΔE00 over 36 bands, on one thread. */
@@ -293,12 +331,123 @@ public final class Bench {
         }
     }
 
-    private Views follow(SqliteEventLog log, Path data) {
+    private void anew(SqliteEventLog log, Path data) {
         long start = System.nanoTime();
-        Views views = Views.following(log, data);
+        try (Views views = Views.following(log, data)) {
+            views.catchUp();
+            row("lists made anew from the log", log.last() / seconds(start), "events/s", "", "at least 30,000");
+        }
+    }
+
+    /** Events that were written while nobody followed. */
+    private void follow(SqliteEventLog log, Path data, BusyStudio studio) {
+        for (int done = 0; done < FOLLOWED; done += BATCH) {
+            log.append(Decision.of(studio.next(BATCH)));
+        }
+        long start = System.nanoTime();
+        try (Views views = Views.following(log, data)) {
+            views.catchUp();
+            row("lists follow the log", FOLLOWED / seconds(start), "events/s", "", "at least 15,000");
+        }
+    }
+
+    /** Events of another machine, as a file that was exported there, until they can be seen here. */
+    private void foreign(SqliteEventLog log, Views views) throws IOException {
+        Path exported = folder.resolve("other.jsonl");
+        BusyStudio other = new BusyStudio("b", SEED + 1, Clock.systemUTC().millis() - 10L * 365 * 86_400_000);
+        try (SqliteEventLog theirs = SqliteEventLog.open(
+                        folder.resolve("other"),
+                        folder.resolve("other-config"),
+                        Clock.systemUTC(),
+                        new Random(SEED + 1));
+                OutputStream file = new BufferedOutputStream(Files.newOutputStream(exported))) {
+            for (int done = 0; done < FOREIGN; done += BATCH) {
+                theirs.append(Decision.of(other.next(BATCH)));
+            }
+            Transfer.export(theirs, file);
+        }
+        long start = System.nanoTime();
+        int taken = Transfer.adopt(log, exported);
         views.catchUp();
-        row("views made anew from the log", log.last() / seconds(start), "events/s", "", "at least 15,000");
-        return views;
+        if (taken <= FOREIGN) {
+            throw new LogTrouble("only " + taken + " events were brought in");
+        }
+        row(FOREIGN + " events of another machine brought in and seen", seconds(start), "s", "", "at most 10 s");
+    }
+
+    private void pages(Pages served, BusyStudio studio) {
+        int job = studio.jobs() / 2;
+        ThingId mix = studio.mix(job);
+        ThingId run = studio.run(job);
+        ThingId edition = studio.edition(job / 5);
+        List<String> paths = new ArrayList<>(List.of(
+                "/today",
+                "/bench",
+                "/press",
+                "/timeline",
+                "/write",
+                "/editions",
+                "/stones",
+                "/shelf",
+                "/calculators",
+                "/documents",
+                "/safekeeping",
+                "/devices",
+                "/sharing",
+                "/plugins"));
+        for (String narrowed : List.of(
+                "kind=ink",
+                "kind=plugin",
+                "q=warmer",
+                "q=nothinglikeit",
+                "person=person-bench",
+                "view=difference",
+                "view=recorded",
+                "known=2026-01-01",
+                "thing=" + mix,
+                "thing=can-3",
+                "thing=" + studio.sheet(job / 5, 3),
+                "kind=log&from=2020-01-01",
+                "q=misread&thing=" + mix,
+                "kind=press&person=person-nobody")) {
+            paths.add("/timeline?" + narrowed);
+        }
+        for (ThingId thing :
+                List.of(mix, run, studio.load(job), new ThingId("can-3"), studio.sheet(job / 5, 3), studio.deep())) {
+            paths.add("/thing/" + thing);
+        }
+        paths.addAll(List.of(
+                "/bench/" + mix,
+                "/press/" + run,
+                "/press/" + run + "/sheet",
+                "/edition/" + edition,
+                "/edition/" + edition + "/curate",
+                "/edition/" + edition + "/number",
+                "/thing/" + mix + "/rebuild?grams=100",
+                "/thing/" + mix + "/trace",
+                "/thing/can-200/trace",
+                "/thing/can-0",
+                "/calculators/labels",
+                "/find?label=nothing+like+it",
+                "/thing/" + mix + "/weighings",
+                "/event/" + 60L * job,
+                "/find?label=E1-1",
+                "/find?label=A7KC"));
+        PagesTimed.Times times = new PagesTimed(served.address()).measure(paths);
+        times.pages()
+                .forEach(page -> row(
+                        "slowest of " + paths.size() + " pages: " + page.getKey(),
+                        page.getValue() / 1e6,
+                        "ms",
+                        "",
+                        ""));
+        times.queries()
+                .forEach(query -> row(
+                        "slowest query of these pages: " + query.getKey(),
+                        query.getValue() / 1e6,
+                        "ms",
+                        "",
+                        "at most 50 ms"));
     }
 
     private static double seconds(long start) {
@@ -359,11 +508,32 @@ public final class Bench {
                     false,
                     50));
         });
+        long now = Clock.systemUTC().millis();
+        asked("the timeline as it was known at any moment", "at most 200", i -> {
+            long known = now - (long) (random.nextDouble() * 120_000);
+            views.timeline(new Timeline.Filter(
+                    "",
+                    java.util.Optional.empty(),
+                    java.util.Optional.empty(),
+                    "",
+                    "",
+                    first,
+                    first + (long) (random.nextDouble() * events * 50_000),
+                    known,
+                    false,
+                    50));
+        });
+        asked(
+                "what a mix held, as it was known at any moment",
+                "at most 200",
+                i -> new Ledger(
+                                views.asKnown(now - (long) (random.nextDouble() * 120_000)),
+                                load -> new Uncertain(0.4, 0.2))
+                        .at(studio.mix(random.nextInt(events / 70)), StoryKey.LAST));
         asked(
                 "one vessel's story",
                 "at most 10",
-                i -> views.timeline(
-                        Timeline.Filter.newest(50).about(new ThingId("mix-" + random.nextInt(events / 60)))));
+                i -> views.timeline(Timeline.Filter.newest(50).about(studio.mix(random.nextInt(events / 70)))));
         asked(
                 "a search",
                 "at most 10",
@@ -379,7 +549,7 @@ public final class Bench {
         asked(
                 "ink on a load at its last pull",
                 "",
-                i -> ledger.justBefore(new ThingId("load-" + random.nextInt(events / 60)), List.of(StoryKey.LAST)));
+                i -> ledger.justBefore(studio.load(random.nextInt(events / 70)), List.of(StoryKey.LAST)));
     }
 
     private void asked(String what, String target, IntConsumer question) {

@@ -94,6 +94,16 @@ final class TapsAnswered {
         return List.of(additions, pulls, today, looked, curated);
     }
 
+    /** Sets a planned run up and pulls prints of it. */
+    void pulls(ThingId run, ThingId mix, int count) {
+        String press = "/press/" + run;
+        tap(press + "/set-up", "mix=" + mix + "&charge=50.0");
+        for (int i = 0; i < count; i++) {
+            tap(press + "/pull", "mode=edition&grade=good&passes=6");
+            get(press);
+        }
+    }
+
     /** An edition of five runs and sixty sheets, all through. */
     private static ThingId printed(Studio studio, ThingId mix) {
         Actor bench = new Actor(Studio.SOMEBODY, "bench");
@@ -124,7 +134,7 @@ final class TapsAnswered {
     private static final int RUNS = 5;
     private static final int SHEETS = 60;
 
-    private static ThingId planned(Studio studio, ThingId run) {
+    static ThingId planned(Studio studio, ThingId run) {
         ThingId edition = studio.ids().thing("edition");
         studio.write(
                 new Actor(Studio.SOMEBODY, "bench"),

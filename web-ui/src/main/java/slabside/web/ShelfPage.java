@@ -12,6 +12,8 @@ import slabside.plugin.Answer;
 
 /** Cans, what is left of them, since when they are open; packets kept. */
 final class ShelfPage {
+    private static final int MOST_FINISHED = 60;
+
     private final Desk desk;
 
     ShelfPage(Desk desk) {
@@ -19,7 +21,7 @@ final class ShelfPage {
     }
 
     /**
-     * @param marks such as "skin" or "finished"
+     * @param marks such as "skin"
      * @param screen #rrggbb, or an empty text
      */
     public record Can(
@@ -42,23 +44,19 @@ final class ShelfPage {
             String strip,
             List<Answer.Swatch> look) {}
 
-    public record Shown(Frame frame, List<Can> cans, List<Can> gone, List<Packet> packets, List<Desk.Piece> mixes) {}
+    public record Shown(
+            Frame frame, List<Can> cans, List<Desk.Piece> gone, List<Packet> packets, List<Desk.Piece> mixes) {}
 
     Shown page() {
         desk.studio.views().catchUp();
-        List<Shelf.Can> all = desk.studio.shelf().cans();
         List<Shelf.Packet> packets = desk.studio.shelf().packets();
         Map<ThingId, Answer.Swatch> looks = new Looks(desk)
                 .of(packets.stream().map(packet -> packet.thing().id()).toList());
         return new Shown(
                 desk.frame("Shelf", "shelf"),
-                all.stream()
-                        .filter(can -> can.seen().finished().isEmpty())
-                        .map(this::can)
-                        .toList(),
-                all.stream()
-                        .filter(can -> can.seen().finished().isPresent())
-                        .map(this::can)
+                desk.studio.shelf().cans().stream().map(this::can).toList(),
+                desk.studio.shelf().finished(MOST_FINISHED).stream()
+                        .map(can -> new Desk.Piece(desk.studio.name(can.id()), "/thing/" + can.id()))
                         .toList(),
                 packets.stream().map(packet -> packet(packet, looks)).toList(),
                 desk.studio.views().things("mix", "", 40).stream()

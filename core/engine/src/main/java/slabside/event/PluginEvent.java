@@ -21,6 +21,8 @@ public record PluginEvent(String type, int version, String words, List<ThingId> 
         implements StudioEvent {
     /** What the type of every such event begins with; no type of the catalogue does. */
     public static final String PREFIX = "plugin.";
+    /** Comes behind every name with that prefix. */
+    public static final String AFTER = "plugin/";
 
     public PluginEvent {
         things = List.copyOf(things);

@@ -12,6 +12,7 @@ import slabside.event.MaterialRole;
 import slabside.event.ShelfEvent;
 import slabside.event.TestEvent;
 import slabside.event.ThingId;
+import slabside.measure.Amount;
 import slabside.views.PerThing;
 import slabside.views.Role;
 import slabside.views.StoryKey;
@@ -85,9 +86,20 @@ public final class Shelf {
                 .toList();
     }
 
-    /** Every can, newest first. */
+    /** Cans that nobody said were finished, newest first. */
     public List<Can> cans() {
-        return views.things("can", "", MOST).stream().map(this::can).toList();
+        return views.things("can", "", MOST).stream()
+                .filter(thing -> seen(thing.id()).finished().isEmpty())
+                .map(this::can)
+                .toList();
+    }
+
+    /** Cans that are finished, newest first. */
+    public List<Thing> finished(int most) {
+        return views.things("can", "", MOST).stream()
+                .filter(thing -> seen(thing.id()).finished().isPresent())
+                .limit(most)
+                .toList();
     }
 
     /** Cans of a material, newest first. */
@@ -136,12 +148,25 @@ public final class Shelf {
     public List<Packet> packets() {
         List<Packet> kept = new ArrayList<>();
         for (Thing thing : views.things("packet", "", MOST)) {
+            if (isEmptied(thing.id())) {
+                continue;
+            }
             Ledger.Left left = ledger.left(thing.id());
             if (left.grams().map(g -> g.value() >= LEAST_KEPT).orElse(true)) {
                 kept.add(packet(thing, left));
             }
         }
         return kept;
+    }
+
+    /** Its rest was taken and nothing came into it since: seen without working out what is in all that it came from. */
+    private boolean isEmptied(ThingId vessel) {
+        return views.of(vessel, Set.of(Role.OUT, Role.IN), StoryKey.LAST).stream()
+                .reduce((earlier, later) -> later)
+                .map(last -> last.event() instanceof InkEvent.Moved moved
+                        && views.canonical(moved.from()).equals(views.canonical(vessel))
+                        && moved.amount() instanceof Amount.Rest)
+                .orElse(false);
     }
 
     private Packet packet(Thing thing, Ledger.Left left) {

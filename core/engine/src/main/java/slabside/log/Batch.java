@@ -18,7 +18,6 @@ import java.util.Optional;
 import java.util.Random;
 import java.util.Set;
 import java.util.concurrent.TimeUnit;
-import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import slabside.event.Actor;
 import slabside.event.Catalogue;
@@ -33,7 +32,6 @@ import slabside.measure.BadInput;
 
 /** The rows of one commit. Rows are kept in memory until {@link #store()}, so that a refusal costs nothing. */
 final class Batch implements LogState {
-    private static final Pattern ORIGIN = Pattern.compile("[0-9a-f]{16}");
     private static final int LONGEST_BODY = 64 * 1024;
     /** Half of what can be read back, so that no line is ever written that cannot be read. */
     private static final int DEEPEST_BODY = 24;
@@ -291,32 +289,13 @@ final class Batch implements LogState {
     }
 
     private void adopt(ForeignLine foreign, Map<String, Set<String>> known) throws SQLException {
-        Envelope envelope;
-        byte[] claimed;
-        try {
-            envelope = EventCodec.envelope(foreign.line());
-            claimed = Chain.HEX.parseHex(foreign.hash());
-        } catch (IllegalArgumentException broken) {
-            throw new BadInput(
-                    "line " + foreign.number(),
-                    foreign.line(),
-                    "not a line of an exported log; nothing was imported (" + broken.getMessage() + ")");
-        }
-        wellFormed(foreign, envelope);
-        byte[] bytes = foreign.line().getBytes(StandardCharsets.UTF_8);
-        Set<String> predecessors = predecessors(envelope, known);
-        if (predecessors.stream()
-                .noneMatch(each -> Arrays.equals(means.chain.hash(Chain.HEX.parseHex(each), bytes), claimed))) {
-            throw new BadInput(
-                    "line " + foreign.number(),
-                    foreign.line(),
-                    "its hash does not follow from the line before it of the same origin; the file was changed or a line is missing, nothing was imported");
-        }
+        Envelope envelope = foreign.envelope();
+        foreign.mustFollow(means.chain, predecessors(envelope, known));
         if (known.computeIfAbsent(place(envelope.origin(), envelope.oseq()), any -> new HashSet<>())
                         .add(foreign.hash())
                 && !SqliteFile.hashesAt(means.file, envelope.origin(), envelope.oseq())
                         .contains(foreign.hash())) {
-            adopt(foreign, envelope, claimed);
+            adopt(foreign, envelope, foreign.claimed());
         }
     }
 
@@ -339,20 +318,6 @@ final class Batch implements LogState {
             state = goesOn
                     ? new State(state.last, head, state.hlc, state.whyBegin)
                     : state.leaving("the same chain was written on in two places");
-        }
-    }
-
-    /** Only the form that this program writes: an origin that is a number, and the fields that verify reads first. */
-    private static void wellFormed(ForeignLine foreign, Envelope envelope) {
-        String beginning = "{\"origin\":\"" + envelope.origin() + "\",\"oseq\":" + envelope.oseq() + ",\"id\":\""
-                + envelope.id() + "\",";
-        if (!ORIGIN.matcher(envelope.origin()).matches()
-                || envelope.oseq() < 1
-                || !foreign.line().startsWith(beginning)) {
-            throw new BadInput(
-                    "line " + foreign.number(),
-                    foreign.line(),
-                    "not written as a log writes its lines; nothing was imported");
         }
     }
 

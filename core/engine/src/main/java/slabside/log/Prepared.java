@@ -12,6 +12,8 @@ import org.jspecify.annotations.Nullable;
 
 /** A connection that keeps each statement it has prepared. For use by one thread at a time. */
 public final class Prepared implements AutoCloseable {
+    private static volatile @Nullable Watch watch;
+
     private final Connection connection;
     private final Map<String, PreparedStatement> statements = new HashMap<>();
 
@@ -23,6 +25,16 @@ public final class Prepared implements AutoCloseable {
         return connection;
     }
 
+    /** Is told of every statement. */
+    public interface Watch {
+        void took(String sql, long nanos);
+    }
+
+    /** Has every statement of this process timed, or none; for looking for slow ones. */
+    public static void watch(@Nullable Watch with) {
+        watch = with;
+    }
+
     /** Reads one row of a result. */
     public interface Row<R> {
         R of(ResultSet row) throws SQLException;
@@ -31,11 +43,13 @@ public final class Prepared implements AutoCloseable {
     /** All rows of a query. */
     public <R> List<R> rows(String sql, Row<R> row, @Nullable Object... values) throws SQLException {
         List<R> found = new ArrayList<>();
+        long start = System.nanoTime();
         try (ResultSet rows = statement(sql, values).executeQuery()) {
             while (rows.next()) {
                 found.add(row.of(rows));
             }
         }
+        took(sql, start);
         return found;
     }
 
@@ -51,7 +65,16 @@ public final class Prepared implements AutoCloseable {
     }
 
     public void update(String sql, @Nullable Object... values) throws SQLException {
+        long start = System.nanoTime();
         statement(sql, values).executeUpdate();
+        took(sql, start);
+    }
+
+    private static void took(String sql, long start) {
+        Watch told = watch;
+        if (told != null) {
+            told.took(sql, System.nanoTime() - start);
+        }
     }
 
     private PreparedStatement statement(String sql, @Nullable Object... values) throws SQLException {

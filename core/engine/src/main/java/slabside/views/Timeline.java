@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.PluginEvent;
@@ -20,6 +21,9 @@ import slabside.log.Prepared;
 public final class Timeline {
     /** Long before any press; days before 1970 have negative times. */
     private static final long EARLIEST = Long.MIN_VALUE / 2;
+
+    /** Longer than a day and whatever clocks differ by. */
+    private static final long SLACK = TimeUnit.DAYS.toMillis(3);
 
     private Timeline() {}
 
@@ -72,6 +76,10 @@ public final class Timeline {
 
         public Filter searching(String words) {
             return new Filter(type, thing, person, words, before, from, to, knownUntil, changedOnly, limit);
+        }
+
+        Filter changed() {
+            return new Filter(type, thing, person, search, before, from, to, knownUntil, true, limit);
         }
 
         public Filter goingOn(String next) {
@@ -185,7 +193,20 @@ public final class Timeline {
             rows.addAll(ofMember(views, filter, member, words, upper, lower));
         }
         if (members.isEmpty()) {
-            rows.addAll(ofMember(views, filter, null, words, upper, lower));
+            byte[] known = knownBefore(filter);
+            if (words.isEmpty() && Arrays.compareUnsigned(known, upper) < 0) {
+                rows.addAll(ofMember(views, filter, null, words, known, lower));
+                // What was put right since may stand later than it was known to.
+                rows.addAll(ofMember(
+                        views,
+                        filter.changed(),
+                        null,
+                        words,
+                        upper,
+                        Arrays.compareUnsigned(known, lower) < 0 ? lower : known));
+            } else {
+                rows.addAll(ofMember(views, filter, null, words, upper, lower));
+            }
         }
         rows.sort(
                 searching
@@ -204,12 +225,18 @@ public final class Timeline {
                         : Optional.empty());
     }
 
+    /** Nothing that was written down until a moment happened much later, but for days, which stand at their end. */
+    private static byte[] knownBefore(Filter filter) {
+        return filter.knownUntil >= Long.MAX_VALUE - SLACK
+                ? StoryKey.LAST.bytes()
+                : StoryKey.endOf(filter.knownUntil + SLACK).bytes();
+    }
+
     private static List<ViewTables.Item> ofMember(
             Prepared views, Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower)
             throws SQLException {
         boolean groupAlone = !filter.type.isEmpty()
                 && !filter.type.contains(".")
-                && !(filter.type + ".").equals(PluginEvent.PREFIX)
                 && words.isEmpty()
                 && member == null
                 && filter.person.isEmpty()
@@ -229,10 +256,17 @@ public final class Timeline {
     private static List<ViewTables.Item> group(Prepared views, Filter filter, byte[] upper, byte[] lower)
             throws SQLException {
         List<ViewTables.Item> rows = new ArrayList<>();
+        List<String> types = new ArrayList<>();
+        if ((filter.type + ".").equals(PluginEvent.PREFIX)) {
+            types.addAll(ViewTables.pluginTypes(views));
+        }
         for (var entry : slabside.event.Catalogue.all()) {
             if (entry.type().startsWith(filter.type + ".")) {
-                rows.addAll(Ask.of(filter, null, "", upper, lower, entry.type()).rows(views));
+                types.add(entry.type());
             }
+        }
+        for (String type : types) {
+            rows.addAll(Ask.of(filter, null, "", upper, lower, type).rows(views));
         }
         return rows;
     }

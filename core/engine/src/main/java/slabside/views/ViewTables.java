@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import slabside.event.EventId;
+import slabside.event.PluginEvent;
 import slabside.event.ThingId;
 import slabside.log.Prepared;
 
@@ -38,16 +39,21 @@ final class ViewTables {
             "CREATE VIRTUAL TABLE search USING fts5 (text, content = '', contentless_delete = 1, detail = none,"
                     + " tokenize = \"unicode61 remove_diacritics 2\")");
 
+    /** Sheets are many and known by codes, loads by their runs; all others are looked for by any part of their names. */
+    private static final String NAMED = "kind <> 'sheet' AND kind <> 'load'";
+
     /** Indexes that pages need and the follower does not; made at once they take a fraction of the time. */
     private static final List<String> INDEXES = List.of(
-            "CREATE INDEX IF NOT EXISTS item_story ON item (key)",
+            // With all that the timeline reads of a row, also where it looks for what was known at a moment.
+            "CREATE INDEX IF NOT EXISTS item_story ON item (key, state, recorded)",
             "CREATE INDEX IF NOT EXISTS item_type ON item (type, key)",
             "CREATE INDEX IF NOT EXISTS item_person ON item (person, key)",
             "CREATE INDEX IF NOT EXISTS item_changed ON item (key) WHERE state <> 0",
             "CREATE INDEX IF NOT EXISTS thing_kind ON thing (kind, key)",
             "CREATE INDEX IF NOT EXISTS thing_of ON thing (of, kind, key) WHERE of <> ''",
             "CREATE INDEX IF NOT EXISTS thing_name ON thing (name COLLATE NOCASE)",
-            "CREATE INDEX IF NOT EXISTS thing_label ON thing (label) WHERE label <> ''");
+            "CREATE INDEX IF NOT EXISTS thing_label ON thing (label) WHERE label <> ''",
+            "CREATE INDEX IF NOT EXISTS thing_named ON thing (key) WHERE " + NAMED);
 
     private static final List<String> SORTED_IN = List.of(
             "INSERT OR IGNORE INTO mention SELECT thing, key, pos FROM heap.mention ORDER BY thing, key, pos",
@@ -133,6 +139,14 @@ final class ViewTables {
 
     private static final String THING = "SELECT id, kind, name, label, of FROM thing ";
 
+    private static final String NAMES = THING + "WHERE " + NAMED
+            + " AND (?1 = '' OR kind = ?1) AND (name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\')"
+            + " ORDER BY key DESC LIMIT ?3";
+
+    /** Sheets by the beginning of their codes. */
+    private static final String CODES = THING
+            + "WHERE kind = 'sheet' AND name >= ?1 COLLATE NOCASE AND name < ?2 COLLATE NOCASE ORDER BY name COLLATE NOCASE LIMIT ?3";
+
     private static Thing thing(ResultSet row) throws SQLException {
         return new Thing(
                 new ThingId(row.getString(1)), row.getString(2), row.getString(3), row.getString(4), row.getString(5));
@@ -147,15 +161,21 @@ final class ViewTables {
         if (containing.isEmpty() && !kind.isEmpty()) {
             return views.rows(THING + "WHERE kind = ? ORDER BY key DESC LIMIT ?", ViewTables::thing, kind, limit);
         }
-        String like = "%" + containing.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "%";
-        return views.rows(
-                THING
-                        + "WHERE (?1 = '' OR kind = ?1) AND (name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\')"
-                        + " ORDER BY key DESC LIMIT ?3",
-                ViewTables::thing,
-                kind,
-                like,
-                limit);
+        List<Thing> found = new ArrayList<>();
+        if (kind.isEmpty() || kind.equals("sheet")) {
+            found.addAll(views.rows(
+                    CODES,
+                    ViewTables::thing,
+                    containing,
+                    containing + Character.toString(Character.MAX_CODE_POINT),
+                    limit));
+        }
+        if (!kind.equals("sheet")) {
+            String like =
+                    "%" + containing.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "%";
+            found.addAll(0, views.rows(NAMES, ViewTables::thing, kind, like, limit));
+        }
+        return found.size() > limit ? found.subList(0, limit) : found;
     }
 
     static List<Thing> thingsOf(Prepared views, String kind, ThingId of, int limit) throws SQLException {
@@ -172,13 +192,14 @@ final class ViewTables {
                 .findFirst();
     }
 
+    /** One part for each index, since one condition for all of them reads the whole table. */
+    private static final String EXACTLY = "SELECT id, kind, name, label, of FROM (SELECT * FROM thing WHERE id = ?1"
+            + " UNION SELECT * FROM thing WHERE label = upper(?1) AND label <> ''"
+            + " UNION SELECT * FROM thing WHERE name = ?1 COLLATE NOCASE AND ?1 <> '')"
+            + " WHERE ?2 = '' OR kind = ?2 ORDER BY key DESC LIMIT 20";
+
     static List<Thing> exactly(Prepared views, String kind, String text) throws SQLException {
-        return views.rows(
-                THING + "WHERE (id = ?1 OR label = upper(?1) AND label <> '' OR name = ?1 COLLATE NOCASE)"
-                        + " AND (?2 = '' OR kind = ?2) ORDER BY key DESC LIMIT 20",
-                ViewTables::thing,
-                text,
-                kind);
+        return views.rows(EXACTLY, ViewTables::thing, text, kind);
     }
 
     /** Kinds of which a studio has one of a name. */
@@ -200,9 +221,31 @@ final class ViewTables {
         return pairs;
     }
 
+    /** Kinds of entries that plugins own, as far as any were written. */
+    static List<String> pluginTypes(Prepared views) throws SQLException {
+        List<String> types = new ArrayList<>();
+        String last = PluginEvent.PREFIX;
+        while (true) {
+            List<String> next = views.rows(
+                    "SELECT type FROM item WHERE type > ? AND type < ? ORDER BY type LIMIT 1",
+                    row -> row.getString(1),
+                    last,
+                    PluginEvent.AFTER);
+            if (next.isEmpty()) {
+                return types;
+            }
+            last = next.get(0);
+            types.add(last);
+        }
+    }
+
     static Map<String, List<String>> plans(Prepared views) throws SQLException {
         Map<String, String> queries = new LinkedHashMap<>(Timeline.queries());
         queries.put("edges of a vessel", PLAYED);
+        queries.put("things by a part of their names", NAMES);
+        queries.put("sheets by their codes", CODES);
+        queries.put("things of that name", EXACTLY);
+        queries.put("things that may be one", ALIKE);
         Map<String, List<String>> plans = new LinkedHashMap<>();
         for (var query : queries.entrySet()) {
             plans.put(query.getKey(), views.rows("EXPLAIN QUERY PLAN " + query.getValue(), row -> row.getString(4)));
