@@ -49,6 +49,7 @@ public final class Bench {
     private static final int SINGLES = 1_500;
     private static final int FOLLOWED = 50_000;
     private static final int WARMING = 60_000;
+    private static final int MOST_OF_A_QUERY = 80;
     private static final int FOREIGN = 100_000;
     private static final int ASKED = 1_000;
     private static final long SEED = 7;
@@ -263,6 +264,10 @@ public final class Bench {
         compared("mean ΔE00 of that plan", plan.off(), chance, "ΔE00", plan.off() / chance, "best of 100 by chance");
     }
 
+    private static String brief(String sql) {
+        return sql.length() > MOST_OF_A_QUERY ? sql.substring(0, MOST_OF_A_QUERY) + "…" : sql;
+    }
+
     private void row(String what, double measured, String unit, String floor, String ratio) {
         rows.add(List.of(what, shown(measured), unit, floor, ratio));
     }
@@ -443,7 +448,7 @@ public final class Bench {
                         ""));
         times.queries()
                 .forEach(query -> row(
-                        "slowest query of these pages: " + query.getKey(),
+                        "slowest query of these pages: " + brief(query.getKey()),
                         query.getValue() / 1e6,
                         "ms",
                         "",

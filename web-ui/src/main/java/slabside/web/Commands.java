@@ -49,6 +49,7 @@ import slabside.notebook.NotebookReader;
 import slabside.plugin.Answer;
 import slabside.studio.Attachments;
 import slabside.studio.Studio;
+import slabside.studio.Synchronised;
 import slabside.views.StoryKey;
 import slabside.views.Thing;
 
@@ -153,6 +154,9 @@ final class Commands implements Runnable {
 
     Studio forWriting(Where where) {
         Studio studio = Studio.open(where.data(), where.config(), clock());
+        Synchronised.warning(where.data(), where.config())
+                .ifPresent(warning -> err.println(
+                        "slabside: " + warning + " If it may stay there, say so once on the page Safekeeping."));
         studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         studio.views().catchUp();
         return studio;

@@ -14,6 +14,7 @@ import slabside.log.Stored;
 import slabside.log.Verification;
 import slabside.measure.BadInput;
 import slabside.studio.Attachments;
+import slabside.studio.Synchronised;
 
 /** Whether the log is whole: where it is, how far it has come, what was noticed. */
 final class SafekeepingPage {
@@ -29,6 +30,7 @@ final class SafekeepingPage {
     }
 
     /**
+     * @param synchronised a warning of the folder that it is in, or an empty text
      * @param verified what a full reading just found; empty when it was not asked for
      */
     public record Shown(
@@ -37,6 +39,7 @@ final class SafekeepingPage {
             long events,
             List<Head> heads,
             List<String> notices,
+            String synchronised,
             Optional<Verification> verified,
             Optional<Attachments.Check> attached,
             List<Desk.Choice> people,
@@ -60,6 +63,11 @@ final class SafekeepingPage {
                         .toList(),
                 all.size(),
                 daily.trouble().orElse(""));
+    }
+
+    /** The studio may stay in its folder, whatever that looks like. */
+    void mayStay() {
+        Synchronised.confirm(desk.studio.folder(), desk.studio.config());
     }
 
     /** Makes a copy now. */
@@ -97,17 +105,31 @@ final class SafekeepingPage {
         }
     }
 
+    private Stream<String> notices() {
+        return Stream.concat(
+                desk.studio.log().notices().stream(),
+                desk.studio.log().gone().stream().map(gone -> gone + ". Another machine or a backup may have them."));
+    }
+
+    private Optional<String> synchronised() {
+        return Synchronised.warning(desk.studio.folder(), desk.studio.config());
+    }
+
+    /** What is the matter with the keeping of the log, in sentences; for the first page of a day. */
+    List<String> toKnow() {
+        return Stream.of(notices(), synchronised().stream(), daily.trouble().stream())
+                .flatMap(each -> each)
+                .toList();
+    }
+
     Shown page(boolean verify) {
         return new Shown(
                 desk.frame("Safekeeping", "safekeeping"),
                 desk.studio.log().file().toString(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
-                Stream.concat(
-                                desk.studio.log().notices().stream(),
-                                desk.studio.log().gone().stream()
-                                        .map(gone -> gone + ". Another machine or a backup may have them."))
-                        .toList(),
+                notices().toList(),
+                synchronised().orElse(""),
                 verify ? Optional.of(desk.studio.log().verify()) : Optional.empty(),
                 verify ? Optional.of(desk.studio.attachments().check(desk.studio.log())) : Optional.empty(),
                 desk.people(),

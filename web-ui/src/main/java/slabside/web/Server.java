@@ -27,6 +27,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.concurrent.CountDownLatch;
 import java.util.function.Consumer;
+import java.util.stream.Stream;
 import org.eclipse.jetty.ee10.servlet.ServletApiRequest;
 import org.eclipse.jetty.http.BadMessageException;
 import org.eclipse.jetty.server.HttpConnectionFactory;
@@ -155,7 +156,6 @@ final class Server implements AutoCloseable {
         PressDeeds pressDeeds = new PressDeeds(desk, taps, warnings, guards);
         BenchPage bench = new BenchPage(desk, benchDeeds);
         PressPage press = new PressPage(desk, pressDeeds);
-        TodayPage today = new TodayPage(desk);
         TimelinePage timeline = new TimelinePage(desk);
         WritePage write = new WritePage(desk, guards);
         MediaRoutes media = new MediaRoutes(desk.studio);
@@ -172,6 +172,10 @@ final class Server implements AutoCloseable {
         LabelPage labels = new LabelPage(desk);
         HelpPage help = new HelpPage(desk);
         SafekeepingPage safekeeping = new SafekeepingPage(desk, daily);
+        TodayPage today = new TodayPage(
+                desk,
+                () -> Stream.concat(safekeeping.toKnow().stream(), sharing.toKnow().stream())
+                        .toList());
         PluginsPage plugins = new PluginsPage(desk);
         DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));
         return List.of(
@@ -303,6 +307,7 @@ final class Server implements AutoCloseable {
                     live.leave(ctx.pathParam("id"));
                     ctx.redirect("/devices", HttpStatus.SEE_OTHER);
                 }),
+                host("/safekeeping/may-stay", "/safekeeping", form -> safekeeping.mayStay()),
                 host("/safekeeping/copy", "/safekeeping", form -> safekeeping.copy()),
                 host("/safekeeping/forget", "/safekeeping", safekeeping::forgetName),
                 get("/safekeeping", ctx -> show(ctx, "safekeeping", safekeeping.page(false))),

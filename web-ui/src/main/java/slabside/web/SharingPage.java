@@ -58,6 +58,15 @@ final class SharingPage implements AutoCloseable {
                 alike());
     }
 
+    /** What keeps the sharing from being done, if anything does. */
+    List<String> toKnow() {
+        Sharing known = sharing;
+        return known == null || known.last().trouble().isEmpty()
+                ? List.of()
+                : List.of("The sharing with other machines does not work: "
+                        + known.last().trouble());
+    }
+
     /** Pairs that two machines may have written down as two; joining them is for somebody to say. */
     private List<Alike> alike() {
         List<Alike> alike = new ArrayList<>();

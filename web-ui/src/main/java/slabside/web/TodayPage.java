@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import slabside.edition.Run;
 import slabside.event.EventId;
@@ -45,9 +46,14 @@ final class TodayPage {
 
     private final Desk desk;
     private final DryWords dry;
+    private final Supplier<List<String>> toKnow;
 
-    TodayPage(Desk desk) {
+    /**
+     * @param toKnow what is the matter with the keeping of the log, in sentences
+     */
+    TodayPage(Desk desk, Supplier<List<String>> toKnow) {
         this.desk = desk;
+        this.toKnow = toKnow;
         this.dry = new DryWords(desk);
     }
 
@@ -62,11 +68,13 @@ final class TodayPage {
     public record Drying(String run, String name, String since, String next) {}
 
     /**
+     * @param toKnow what is the matter with the keeping of the log
      * @param low cans about to run out
      * @param forgotten packets that were kept long and not opened
      */
     public record Shown(
             Frame frame,
+            List<String> toKnow,
             List<Line> runs,
             List<Line> mixes,
             List<Drying> drying,
@@ -102,7 +110,7 @@ final class TodayPage {
             look(mix, mixes, untidy);
         }
         untidy.addAll(untyped());
-        return new Shown(desk.frame("Today", "today"), open, mixes, drying, low(), forgotten(), untidy);
+        return new Shown(desk.frame("Today", "today"), toKnow.get(), open, mixes, drying, low(), forgotten(), untidy);
     }
 
     /** Of the cans used last: those that hold less than the last use took, or a twentieth of what came in. */

@@ -56,7 +56,7 @@ public interface EventLog extends AutoCloseable {
     /** Whether exactly this line is here, and with it all before it. */
     boolean holds(Head head);
 
-    /** Newest event of every chain; where a chain forked, one for each branch. */
+    /** Newest event of every chain; where a chain parted, the ends of its longest branches. */
     List<Head> heads();
 
     /** Where chains parted, because one was written on in two places: the first line of every branch. Reads all chains. */

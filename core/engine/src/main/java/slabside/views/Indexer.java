@@ -207,7 +207,9 @@ final class Indexer {
             }
         }
         for (ThingId thing : concerned) {
-            describe(thing);
+            if (!first || !defineFirst(thing, told, key)) {
+                describe(thing);
+            }
         }
         update("INSERT INTO search (rowid, text) VALUES (?, ?)", stored.pos(), words(told));
         if (first || !java.util.Arrays.equals(before, key)) {
@@ -311,6 +313,19 @@ final class Indexer {
             names.remove(id);
         }
         renamed.add(id);
+    }
+
+    /** Describes a thing that nothing defined before; whether that is so. */
+    private boolean defineFirst(ThingId id, Told told, byte[] key) throws SQLException {
+        if (ViewTables.thing(views, id).isPresent()) {
+            return false;
+        }
+        Optional<Thing> now = Thing.fold(Optional.empty(), id, told.event());
+        if (now.isPresent()) {
+            define(now.get(), key);
+            renamed.add(id);
+        }
+        return now.isPresent();
     }
 
     private void define(Thing now, byte[] first) throws SQLException {

@@ -25,6 +25,9 @@ public final class Timeline {
     /** Longer than a day and whatever clocks differ by. */
     private static final long SLACK = TimeUnit.DAYS.toMillis(3);
 
+    /** Events that are looked through faster than a long timeline is. */
+    private static final int FEW = 5_000;
+
     private Timeline() {}
 
     /**
@@ -101,6 +104,20 @@ public final class Timeline {
          * @param words of the search, or an empty text
          */
         static Ask of(Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower, String type) {
+            return of(filter, member, words, upper, lower, type, false);
+        }
+
+        /**
+         * @param few whether few events were known at the moment asked for, so that these are looked through
+         */
+        static Ask of(
+                Filter filter,
+                @Nullable ThingId member,
+                String words,
+                byte[] upper,
+                byte[] lower,
+                String type,
+                boolean few) {
             StringBuilder sql = new StringBuilder("SELECT item.pos, item.key, item.state FROM ");
             List<Object> values = new ArrayList<>();
             String key = "item.key";
@@ -114,7 +131,7 @@ public final class Timeline {
                 values.add(member.text());
                 key = "mention.key";
             } else {
-                sql.append("item WHERE 1");
+                sql.append(few ? "item INDEXED BY item_recorded WHERE 1" : "item WHERE 1");
             }
             sql.append(" AND ").append(key).append(" < ? AND ").append(key).append(" >= ?");
             values.add(upper);
@@ -168,8 +185,12 @@ public final class Timeline {
         Filter person = new Filter(
                 "", Optional.empty(), Optional.of(thing), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, false, 50);
         queries.put("timeline of a person", Ask.of(person, null, "", any, any, "").sql);
+        Filter past = new Filter(
+                "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE - 1, false, 50);
         Filter changed = new Filter(
                 "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, true, 50);
+        queries.put("timeline as known when little was", Ask.of(past, null, "", any, any, "", true).sql);
+        queries.put("timeline as known at a moment", Ask.of(past, null, "", any, any, "").sql);
         queries.put("timeline of corrections", Ask.of(changed, null, "", any, any, "").sql);
         return queries;
     }
@@ -194,7 +215,12 @@ public final class Timeline {
         }
         if (members.isEmpty()) {
             byte[] known = knownBefore(filter);
-            if (words.isEmpty() && Arrays.compareUnsigned(known, upper) < 0) {
+            if (words.isEmpty()
+                    && filter.knownUntil != Long.MAX_VALUE
+                    && ViewTables.fewKnown(views, filter.knownUntil, FEW)) {
+                rows.addAll(Ask.of(filter, null, words, upper, lower, filter.type, true)
+                        .rows(views));
+            } else if (words.isEmpty() && Arrays.compareUnsigned(known, upper) < 0) {
                 rows.addAll(ofMember(views, filter, null, words, known, lower));
                 // What was put right since may stand later than it was known to.
                 rows.addAll(ofMember(

@@ -42,10 +42,14 @@ final class ViewTables {
     /** Sheets are many and known by codes, loads by their runs; all others are looked for by any part of their names. */
     private static final String NAMED = "kind <> 'sheet' AND kind <> 'load'";
 
+    /** So many of the newest things are looked through for a part of their names. */
+    private static final int SEARCHED = 20_000;
+
     /** Indexes that pages need and the follower does not; made at once they take a fraction of the time. */
     private static final List<String> INDEXES = List.of(
             // With all that the timeline reads of a row, also where it looks for what was known at a moment.
             "CREATE INDEX IF NOT EXISTS item_story ON item (key, state, recorded)",
+            "CREATE INDEX IF NOT EXISTS item_recorded ON item (recorded)",
             "CREATE INDEX IF NOT EXISTS item_type ON item (type, key)",
             "CREATE INDEX IF NOT EXISTS item_person ON item (person, key)",
             "CREATE INDEX IF NOT EXISTS item_changed ON item (key) WHERE state <> 0",
@@ -137,11 +141,18 @@ final class ViewTables {
                 "SELECT pos, key, state FROM item WHERE type = ? ORDER BY key DESC LIMIT ?", Item::of, type, limit);
     }
 
+    private static final String FEW_KNOWN = "SELECT count(*) FROM (SELECT 1 FROM item WHERE recorded <= ? LIMIT ?)";
+
     private static final String THING = "SELECT id, kind, name, label, of FROM thing ";
 
-    private static final String NAMES = THING + "WHERE " + NAMED
-            + " AND (?1 = '' OR kind = ?1) AND (name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\')"
-            + " ORDER BY key DESC LIMIT ?3";
+    /** Among the newest by any part of a name, among all of them by its beginning. */
+    private static final String NAMES = "SELECT id, kind, name, label, of FROM (SELECT * FROM"
+            + " (SELECT * FROM thing INDEXED BY thing_named WHERE " + NAMED + " ORDER BY key DESC LIMIT " + SEARCHED
+            + ")"
+            + " WHERE name LIKE ?2 ESCAPE '\\' OR label LIKE ?2 ESCAPE '\\' OR id LIKE ?2 ESCAPE '\\'"
+            + " UNION SELECT * FROM thing WHERE name >= ?4 COLLATE NOCASE AND name < ?5 COLLATE NOCASE AND " + NAMED
+            + ")"
+            + " WHERE ?1 = '' OR kind = ?1 ORDER BY key DESC LIMIT ?3";
 
     /** Sheets by the beginning of their codes. */
     private static final String CODES = THING
@@ -162,6 +173,7 @@ final class ViewTables {
             return views.rows(THING + "WHERE kind = ? ORDER BY key DESC LIMIT ?", ViewTables::thing, kind, limit);
         }
         List<Thing> found = new ArrayList<>();
+        String behind = containing + Character.toString(Character.MAX_CODE_POINT);
         if (kind.isEmpty() || kind.equals("sheet")) {
             found.addAll(views.rows(
                     CODES,
@@ -173,7 +185,7 @@ final class ViewTables {
         if (!kind.equals("sheet")) {
             String like =
                     "%" + containing.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_") + "%";
-            found.addAll(0, views.rows(NAMES, ViewTables::thing, kind, like, limit));
+            found.addAll(0, views.rows(NAMES, ViewTables::thing, kind, like, limit, containing, behind));
         }
         return found.size() > limit ? found.subList(0, limit) : found;
     }
@@ -204,9 +216,11 @@ final class ViewTables {
 
     /** Kinds of which a studio has one of a name. */
     private static final String ALIKE =
-            "WITH pair AS (SELECT a.id AS first, b.id AS second FROM thing a JOIN thing b ON b.label = a.label AND b.key > a.key"
-                    + " WHERE a.label <> '' AND b.label <> ''"
-                    + " UNION SELECT a.id, b.id FROM thing a JOIN thing b ON b.name = a.name COLLATE NOCASE AND b.kind = a.kind AND b.key > a.key"
+            "WITH pair AS (SELECT a.id AS first, b.id AS second FROM thing a INDEXED BY thing_label"
+                    + " CROSS JOIN thing b INDEXED BY thing_label ON b.label = a.label AND b.label <> '' AND b.key > a.key"
+                    + " WHERE a.label <> ''"
+                    + " UNION SELECT a.id, b.id FROM thing a INDEXED BY thing_kind"
+                    + " CROSS JOIN thing b INDEXED BY thing_kind ON b.kind = a.kind AND b.key > a.key AND b.name = a.name COLLATE NOCASE"
                     + " WHERE a.kind = 'material' AND a.name <> '') SELECT first, second FROM pair LIMIT 2000";
 
     static List<Views.Pair> alike(Prepared views) throws SQLException {
@@ -239,6 +253,11 @@ final class ViewTables {
         }
     }
 
+    /** Whether fewer events than so many were written down until a moment. */
+    static boolean fewKnown(Prepared views, long knownUntil, int few) throws SQLException {
+        return views.number(FEW_KNOWN, knownUntil, few) < few;
+    }
+
     static Map<String, List<String>> plans(Prepared views) throws SQLException {
         Map<String, String> queries = new LinkedHashMap<>(Timeline.queries());
         queries.put("edges of a vessel", PLAYED);
@@ -246,6 +265,7 @@ final class ViewTables {
         queries.put("sheets by their codes", CODES);
         queries.put("things of that name", EXACTLY);
         queries.put("things that may be one", ALIKE);
+        queries.put("how many were known", FEW_KNOWN);
         Map<String, List<String>> plans = new LinkedHashMap<>();
         for (var query : queries.entrySet()) {
             plans.put(query.getKey(), views.rows("EXPLAIN QUERY PLAN " + query.getValue(), row -> row.getString(4)));
