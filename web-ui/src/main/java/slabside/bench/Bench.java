@@ -430,7 +430,7 @@ public final class Bench {
                 "/edition/" + edition + "/number",
                 "/thing/" + mix + "/rebuild?grams=100",
                 "/thing/" + mix + "/trace",
-                "/thing/can-200/trace",
+                "/thing/" + studio.someCan() + "/trace",
                 "/thing/can-0",
                 "/calculators/labels",
                 "/find?label=nothing+like+it",

@@ -109,6 +109,11 @@ final class BusyStudio {
         return new ThingId("can-" + number + mark);
     }
 
+    /** One that was received in the middle of it all. */
+    ThingId someCan() {
+        return can(received / 2);
+    }
+
     ThingId mix(int job) {
         return id("mix", job);
     }

@@ -37,6 +37,7 @@ final class TapsAnswered {
     private static final int TAPS = 400;
     private static final int NOT_COUNTED = 40;
     private static final int PULLS_OF_A_RUN = 60;
+    private static final int ADDITIONS_OF_A_MIX = 15;
     /** Whatever a rule asks is confirmed, so that every tap is written. */
     private static final String CONFIRMED = Arrays.stream(Rule.values())
             .map(rule -> "&confirmed=" + EventCodec.word(rule))
@@ -62,11 +63,19 @@ final class TapsAnswered {
     }
 
     List<Times> measure(Studio studio) {
-        String mix = made("/bench/start", "name=bench+mix", "/bench/");
+        List<String> cans = studio.shelf().cans().stream()
+                .map(can -> can.thing().id().text())
+                .toList();
+        List<String> mixes = new ArrayList<>();
+        for (int i = 0; i <= (TAPS + NOT_COUNTED) / ADDITIONS_OF_A_MIX; i++) {
+            mixes.add(made("/bench/start", "name=bench+mix+" + i, "/bench/"));
+        }
         Times additions = times("an addition answered with its page", i -> {
-            tap(mix + "/add", "way=square&grams=1" + i % 10 + ".0&from=can-" + random.nextInt(120));
+            String mix = mixes.get(i / ADDITIONS_OF_A_MIX);
+            tap(mix + "/add", "way=square&grams=1" + i % 10 + ".0&from=" + cans.get(random.nextInt(cans.size())));
             get(mix);
         });
+        String mix = mixes.get(0);
         List<String> presses = new ArrayList<>();
         for (int i = 0; i <= 2 * (TAPS + NOT_COUNTED) / PULLS_OF_A_RUN; i++) {
             String press = "/press/" + planned(studio, studio.ids().thing("run"));

@@ -187,6 +187,11 @@ final class Commands implements Runnable {
         return serve(where, port, true, false, NETWORK_PORT);
     }
 
+    /** Serves the usual studio at the usual port. */
+    int serveAsUsual(boolean open) {
+        return serve(new Where(), USUAL_PORT, open, false, NETWORK_PORT);
+    }
+
     @Command(description = "Serves the pages on this machine until stopped.", mixinStandardHelpOptions = true)
     int serve(
             @Mixin Where where,

@@ -38,9 +38,10 @@ final class SharingPage implements AutoCloseable {
      *
      * @param why they may be
      * @param keep the record made first
-     * @param relabel whether both bear one short id and are said to be two things
+     * @param relabel whether both bear one short id, so that one needs another when they are two
+     * @param rename whether both bear one name, so that one needs another when they are two
      */
-    public record Alike(String why, Desk.Choice keep, Desk.Choice other, boolean relabel) {}
+    public record Alike(String why, Desk.Choice keep, Desk.Choice other, boolean relabel, boolean rename) {}
 
     /**
      * @param told empty when the studio is not shared
@@ -75,7 +76,8 @@ final class SharingPage implements AutoCloseable {
                     why(pair),
                     desk.choice(pair.first().id()),
                     desk.choice(pair.second().id()),
-                    isOneLabel(pair.first(), pair.second())));
+                    isOneLabel(pair.first(), pair.second()),
+                    !isOneLabel(pair.first(), pair.second())));
         }
         Map<String, ThingId> named = new HashMap<>();
         desk.studio.people().all().forEach((id, name) -> {
@@ -86,6 +88,7 @@ final class SharingPage implements AutoCloseable {
                         "Two people are called “" + name + "”",
                         new Desk.Choice(before.text(), name),
                         new Desk.Choice(person.text(), name),
+                        false,
                         false));
             }
         });

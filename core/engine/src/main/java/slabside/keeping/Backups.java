@@ -23,6 +23,7 @@ import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import slabside.log.LogCopy;
 import slabside.log.LogTrouble;
+import slabside.log.SqliteEventLog;
 import slabside.log.Verification;
 import slabside.studio.SafeFile;
 import slabside.studio.Studio;
@@ -126,8 +127,9 @@ public final class Backups {
         LocalDateTime now = LocalDateTime.ofInstant(
                 Instant.ofEpochMilli(studio.log().clock().millis()),
                 studio.log().clock().getZone());
-        try {
-            Files.createDirectories(folder);
+        try (SqliteEventLog.Held making = SqliteEventLog.hold(folder)
+                .orElseThrow(() ->
+                        new LogTrouble("A copy is being made in " + folder + " already; try again when it is done."))) {
             Path file = folder.resolve(kind + "-" + STAMP.format(now) + ".db");
             Copy copy = Copy.of(file).orElseThrow();
             Path people = studio.folder().resolve("people.json");

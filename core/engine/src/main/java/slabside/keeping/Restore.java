@@ -77,7 +77,7 @@ public final class Restore {
      */
     public Outcome run(List<Path> given, boolean write) {
         // Nobody may write to the log from the first look until the new file is in its place.
-        try (AutoCloseable held = SqliteEventLog.hold(data)
+        try (SqliteEventLog.Held held = SqliteEventLog.hold(data)
                 .orElseThrow(() -> new LogTrouble("The studio in " + data + " is open (" + SqliteEventLog.holder(data)
                         + "). Stop the program that has it, then run this again."))) {
             Path aside = Files.createTempDirectory(data, "restoring-");
@@ -86,9 +86,7 @@ public final class Restore {
             } finally {
                 delete(aside);
             }
-        } catch (LogTrouble | BadInput said) {
-            throw said;
-        } catch (Exception failed) {
+        } catch (IOException failed) {
             throw new LogTrouble(
                     "The log could not be put together: " + failed.getMessage() + ". Look whether the disk of " + data
                             + " has room and can be written; the log that is there was not touched.",

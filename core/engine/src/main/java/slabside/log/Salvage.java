@@ -121,6 +121,9 @@ public final class Salvage implements AutoCloseable {
         if (Files.isRegularFile(unfinished)) {
             carve(unfinished);
         }
+        if (hindered.isPresent() || Files.isRegularFile(unfinished)) {
+            SpilledRows.each(file, row -> carve(ByteBuffer.wrap(row), row.length));
+        }
         return hindered;
     }
 
@@ -141,7 +144,7 @@ public final class Salvage implements AutoCloseable {
 
     /**
      * Finds lines by their look in the bytes of a file, without the help of SQLite: in a row the hash stands directly behind the
-     * line. Long lines that SQLite laid out over several pages are not found so.
+     * line. Rows that SQLite laid out over several pages are put together first ({@link SpilledRows}).
      */
     void carve(Path file) throws IOException {
         try (FileChannel in = FileChannel.open(file, StandardOpenOption.READ)) {
@@ -157,13 +160,7 @@ public final class Salvage implements AutoCloseable {
         ByteBuffer bytes = ByteBuffer.allocate(length);
         for (int at = 0; at < length; at += BLOCK) {
             ByteBuffer block = ByteBuffer.wrap(bytes.array(), at, Math.min(BLOCK, length - at));
-            try {
-                while (block.hasRemaining() && in.read(block, from + block.position()) >= 0) {
-                    // Until the block is full, or the file ends.
-                }
-            } catch (IOException unreadable) {
-                java.util.Arrays.fill(bytes.array(), at, Math.min(at + BLOCK, length), (byte) 0);
-            }
+            block.put(SpilledRows.read(in, from + at, block.remaining()));
         }
         return bytes;
     }

@@ -166,8 +166,14 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
+    /** A folder that no other process may write, until closed. */
+    public interface Held extends AutoCloseable {
+        @Override
+        void close() throws IOException;
+    }
+
     /** Keeps every process from writing the log in a folder, until closed; empty when one does. */
-    public static Optional<AutoCloseable> hold(Path dataFolder) {
+    public static Optional<Held> hold(Path dataFolder) {
         try {
             Files.createDirectories(dataFolder);
             return StudioLock.take(dataFolder).map(lock -> lock);

@@ -14,7 +14,7 @@ import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 
 /** Lets one process at a time write to a studio; says where that process can be reached. The system frees it on any death. */
-final class StudioLock implements AutoCloseable {
+final class StudioLock implements SqliteEventLog.Held {
     /** The lock lies far behind the text, so that others may read the text while it is held. */
     private static final long LOCKED_BYTE = 1L << 40;
 

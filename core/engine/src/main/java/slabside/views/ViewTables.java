@@ -156,7 +156,7 @@ final class ViewTables {
 
     /** Sheets by the beginning of their codes. */
     private static final String CODES = THING
-            + "WHERE kind = 'sheet' AND name >= ?1 COLLATE NOCASE AND name < ?2 COLLATE NOCASE ORDER BY name COLLATE NOCASE LIMIT ?3";
+            + "INDEXED BY thing_name WHERE kind = 'sheet' AND name >= ?1 COLLATE NOCASE AND name < ?2 COLLATE NOCASE ORDER BY name COLLATE NOCASE LIMIT ?3";
 
     private static Thing thing(ResultSet row) throws SQLException {
         return new Thing(

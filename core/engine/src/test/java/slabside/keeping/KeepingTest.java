@@ -26,6 +26,8 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.Actor;
 import slabside.event.LogEvent;
+import slabside.event.PaperEvent;
+import slabside.event.Sheet;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.log.Samples;
@@ -64,6 +66,16 @@ class KeepingTest {
             now = now.plusSeconds(1);
             studio.write(ACTOR, List.of(new LogEvent.Annotated(null, MIX, "word " + i + " " + "long ".repeat(40))));
         }
+    }
+
+    /** Paper torn into many sheets is a line of several pages. */
+    private void longLine(Studio studio) {
+        now = now.plusSeconds(1);
+        List<Sheet> sheets = new ArrayList<>();
+        for (int i = 0; i < 250; i++) {
+            sheets.add(new Sheet(new ThingId("sheet-" + i), "S-" + i));
+        }
+        studio.write(ACTOR, List.of(new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, null, null)));
     }
 
     private static String exported(Studio studio) throws IOException {
@@ -215,7 +227,9 @@ class KeepingTest {
     void a_file_whose_head_was_overwritten_is_put_together_from_its_own_bytes() throws IOException {
         String before;
         try (Studio studio = open()) {
-            note(studio, 60);
+            note(studio, 30);
+            longLine(studio);
+            note(studio, 29);
             before = exported(studio);
         }
         byte[] bytes = Files.readAllBytes(data().resolve("studio.db"));
@@ -290,7 +304,9 @@ class KeepingTest {
         Path copied = folder.resolve("copied");
         String before;
         try (Studio studio = open()) {
-            note(studio, 30);
+            note(studio, 20);
+            longLine(studio);
+            note(studio, 9);
             before = exported(studio);
             // As a machine leaves it that goes off: most of it still stands in the unfinished file.
             Files.createDirectories(copied);
