@@ -91,14 +91,15 @@ final class TapsAnswered {
             tap(presses.get((i + TAPS + NOT_COUNTED) / PULLS_OF_A_RUN) + "/pull", "mode=edition&grade=good&passes=6");
             get("/today");
         });
-        ThingId edition = printed(studio, new ThingId(mix.substring("/bench/".length())));
-        List<String> sheets = studio.runs().edition(edition).toCurate().stream()
+        ThingId edition = printed(studio, new ThingId(mix.substring("/bench/".length())), RUNS, SHEETS);
+        ThingId many = printed(studio, new ThingId(mix.substring("/bench/".length())), 1, TAPS + 2 * NOT_COUNTED);
+        List<String> sheets = studio.runs().edition(many).toCurate().stream()
                 .map(sheet -> sheet.sheet().text())
                 .toList();
         Times looked = times("the page of an edition of 300 pulls", i -> get("/edition/" + edition));
         Times curated = times("a sheet looked at, answered with the next", i -> {
-            tap("/edition/" + edition + "/curate", "grade=good&sheet=" + sheets.get(i % sheets.size()));
-            get("/edition/" + edition + "/curate");
+            tap("/edition/" + many + "/curate", "grade=good&sheet=" + sheets.get(i));
+            get("/edition/" + many + "/curate");
         });
         return List.of(additions, pulls, today, looked, curated);
     }
@@ -113,19 +114,19 @@ final class TapsAnswered {
         }
     }
 
-    /** An edition of five runs and sixty sheets, all through. */
-    private static ThingId printed(Studio studio, ThingId mix) {
+    /** An edition, all its sheets through. */
+    private static ThingId printed(Studio studio, ThingId mix, int runs, int count) {
         Actor bench = new Actor(Studio.SOMEBODY, "bench");
         ThingId edition = studio.ids().thing("edition");
         List<Sheet> sheets = new ArrayList<>();
-        for (int i = 0; i < SHEETS; i++) {
+        for (int i = 0; i < count; i++) {
             sheets.add(new Sheet(studio.ids().thing("sheet"), "BE-" + (10 + i)));
         }
         List<StudioEvent> events = new ArrayList<>();
         events.add(new EditionEvent.Planned(
                 edition, "bench of five", null, 40, null, null, null, null, null, null, null, null, null));
         events.add(new PaperEvent.Torn(studio.ids().thing("paper"), sheets, null, null, edition, null));
-        for (int order = 1; order <= RUNS; order++) {
+        for (int order = 1; order <= runs; order++) {
             ThingId run = studio.ids().thing("run");
             ThingId load = studio.ids().thing("load");
             events.add(new EditionEvent.RunPlanned(run, edition, order, Surface.FLAT, null, null, null));

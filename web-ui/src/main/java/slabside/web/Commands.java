@@ -2,6 +2,7 @@ package slabside.web;
 
 import java.io.BufferedOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.OutputStream;
 import java.io.PrintStream;
 import java.net.URI;
@@ -275,13 +276,12 @@ final class Commands implements Runnable {
         if (!Files.isRegularFile(file)) {
             throw new BadInput("file", file, "there is no such file");
         }
-        byte[] bytes = Files.readAllBytes(file);
         try (Studio studio = forWriting(where)) {
-            if (isExportedLog(bytes)) {
+            if (isExportedLog(file)) {
                 return adopt(studio, file, write);
             }
             Notebook notebook = NotebookReader.read(
-                    bytes,
+                    Files.readAllBytes(file),
                     studio.views(),
                     new NotebookReader.Settings(
                             ZoneId.systemDefault(),
@@ -294,9 +294,11 @@ final class Commands implements Runnable {
     }
 
     /** An exported log begins with a hash and a tab. */
-    private static boolean isExportedLog(byte[] bytes) {
-        return new String(bytes, 0, Math.min(bytes.length, 65), java.nio.charset.StandardCharsets.ISO_8859_1)
-                .matches("[0-9a-f]{64}\t");
+    private static boolean isExportedLog(Path file) throws IOException {
+        try (InputStream in = Files.newInputStream(file)) {
+            return new String(in.readNBytes(65), java.nio.charset.StandardCharsets.ISO_8859_1)
+                    .matches("[0-9a-f]{64}\t");
+        }
     }
 
     private static Optional<Character> sign(@Nullable String decimal) {

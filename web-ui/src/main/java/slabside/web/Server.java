@@ -174,7 +174,9 @@ final class Server implements AutoCloseable {
         SafekeepingPage safekeeping = new SafekeepingPage(desk, daily);
         TodayPage today = new TodayPage(
                 desk,
-                () -> Stream.concat(safekeeping.toKnow().stream(), sharing.toKnow().stream())
+                frame -> Stream.concat(
+                                safekeeping.toKnow().stream(),
+                                frame.host() ? sharing.toKnow().stream() : Stream.empty())
                         .toList());
         PluginsPage plugins = new PluginsPage(desk);
         DevicesPage devices = new DevicesPage(desk, this::networkAddresses, network.map(NetworkDoor::served));

@@ -8,7 +8,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
-import java.util.function.Supplier;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import slabside.edition.Run;
 import slabside.event.EventId;
@@ -46,12 +46,12 @@ final class TodayPage {
 
     private final Desk desk;
     private final DryWords dry;
-    private final Supplier<List<String>> toKnow;
+    private final Function<Frame, List<String>> toKnow;
 
     /**
      * @param toKnow what is the matter with the keeping of the log, in sentences
      */
-    TodayPage(Desk desk, Supplier<List<String>> toKnow) {
+    TodayPage(Desk desk, Function<Frame, List<String>> toKnow) {
         this.desk = desk;
         this.toKnow = toKnow;
         this.dry = new DryWords(desk);
@@ -110,7 +110,8 @@ final class TodayPage {
             look(mix, mixes, untidy);
         }
         untidy.addAll(untyped());
-        return new Shown(desk.frame("Today", "today"), toKnow.get(), open, mixes, drying, low(), forgotten(), untidy);
+        Frame frame = desk.frame("Today", "today");
+        return new Shown(frame, toKnow.apply(frame), open, mixes, drying, low(), forgotten(), untidy);
     }
 
     /** Of the cans used last: those that hold less than the last use took, or a twentieth of what came in. */

@@ -159,9 +159,9 @@ public final class Shelf {
         return kept;
     }
 
-    /** Its rest was taken and nothing came into it since: seen without working out what is in all that it came from. */
+    /** Its rest was taken, and nothing came into it or was weighed since: seen without working out what is in all that it came from. */
     private boolean isEmptied(ThingId vessel) {
-        return views.of(vessel, Set.of(Role.OUT, Role.IN), StoryKey.LAST).stream()
+        return views.of(vessel, Set.of(Role.OUT, Role.IN, Role.OBSERVED), StoryKey.LAST).stream()
                 .reduce((earlier, later) -> later)
                 .map(last -> last.event() instanceof InkEvent.Moved moved
                         && views.canonical(moved.from()).equals(views.canonical(vessel))

@@ -23,7 +23,6 @@ import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import slabside.log.LogCopy;
 import slabside.log.LogTrouble;
-import slabside.log.SqliteEventLog;
 import slabside.log.Verification;
 import slabside.studio.SafeFile;
 import slabside.studio.Studio;
@@ -36,6 +35,9 @@ import slabside.studio.Studio;
 public final class Backups {
     static final String DAILY = "daily";
     static final String ASKED = "studio";
+
+    /** One copy at a time; a second one waits. */
+    private static final Object MAKING = new Object();
 
     private static final DateTimeFormatter STAMP = DateTimeFormatter.ofPattern("uuuu-MM-dd-HHmmss", Locale.ROOT);
     private static final Pattern NAME = Pattern.compile("(daily|studio)-(\\d{4}-\\d{2}-\\d{2}-\\d{6})\\.db");
@@ -124,12 +126,17 @@ public final class Backups {
     }
 
     private Made make(Studio studio, String kind) {
+        synchronized (MAKING) {
+            return alone(studio, kind);
+        }
+    }
+
+    private Made alone(Studio studio, String kind) {
         LocalDateTime now = LocalDateTime.ofInstant(
                 Instant.ofEpochMilli(studio.log().clock().millis()),
                 studio.log().clock().getZone());
-        try (SqliteEventLog.Held making = SqliteEventLog.hold(folder)
-                .orElseThrow(() ->
-                        new LogTrouble("A copy is being made in " + folder + " already; try again when it is done."))) {
+        try {
+            Files.createDirectories(folder);
             Path file = folder.resolve(kind + "-" + STAMP.format(now) + ".db");
             Copy copy = Copy.of(file).orElseThrow();
             Path people = studio.folder().resolve("people.json");

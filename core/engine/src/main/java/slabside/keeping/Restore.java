@@ -86,7 +86,7 @@ public final class Restore {
             } finally {
                 delete(aside);
             }
-        } catch (IOException failed) {
+        } catch (IOException | UncheckedIOException failed) {
             throw new LogTrouble(
                     "The log could not be put together: " + failed.getMessage() + ". Look whether the disk of " + data
                             + " has room and can be written; the log that is there was not touched.",

@@ -8,7 +8,9 @@ import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 
@@ -35,9 +37,13 @@ final class SpilledRows {
     /** Where the newest form of a page stands in the unfinished file. */
     private final Map<Integer, Long> newest = new HashMap<>();
 
-    private SpilledRows(FileChannel file, @Nullable FileChannel wal) {
+    /** Made-up pages could name the same pages again and again; a file has no more rows than would fill it a few times. */
+    private long left;
+
+    private SpilledRows(FileChannel file, @Nullable FileChannel wal) throws IOException {
         this.file = file;
         this.wal = wal;
+        this.left = 4 * (file.size() + (wal == null ? 0 : wal.size()));
     }
 
     /** Gives the bytes of each such row of a file and of the unfinished one beside it, in no order. */
@@ -70,9 +76,10 @@ final class SpilledRows {
             return;
         }
         int cells = page.getShort(header + 3) & 0xFFFF;
+        Set<Integer> seen = new HashSet<>();
         for (int i = 0; i < cells && header + 10 + 2 * i <= PAGE; i++) {
             int cell = page.getShort(header + 8 + 2 * i) & 0xFFFF;
-            if (cell >= header + 8 && cell < PAGE) {
+            if (cell >= header + 8 && cell < PAGE && seen.add(cell)) {
                 page.position(cell);
                 byte[] whole = row(page);
                 if (whole != null) {
@@ -85,9 +92,10 @@ final class SpilledRows {
     private byte @Nullable [] row(ByteBuffer page) throws IOException {
         long length = number(page);
         number(page);
-        if (length <= MOST_IN_LEAF || length > LONGEST) {
+        if (length <= MOST_IN_LEAF || length > LONGEST || length > left) {
             return null;
         }
+        left -= length;
         int fitting = LEAST_IN_LEAF + (int) ((length - LEAST_IN_LEAF) % IN_OTHERS);
         int here = fitting <= MOST_IN_LEAF ? fitting : LEAST_IN_LEAF;
         if (page.remaining() < here + 4) {

@@ -60,13 +60,16 @@ public final class Transfer {
     private static long each(EventLog log, Writing writing) throws IOException {
         Map<String, Long> ends =
                 log.heads().stream().collect(Collectors.toMap(Head::origin, Head::oseq, Math::max, TreeMap::new));
+        long last = log.last();
         long written = 0;
         for (Map.Entry<String, Long> chain : ends.entrySet()) {
             for (long from = 1; from <= chain.getValue(); from += AT_A_TIME) {
                 long to = Math.min(from + AT_A_TIME - 1, chain.getValue());
                 for (Stored stored : log.chain(chain.getKey(), from, to)) {
-                    writing.write(stored);
-                    written++;
+                    if (stored.pos() <= last) {
+                        writing.write(stored);
+                        written++;
+                    }
                 }
             }
         }

@@ -29,7 +29,7 @@ final class SharedFolder {
     private static final String MARK = "slabside-share.json";
     private static final int FORM = 1;
     private static final long LARGEST_NOTE = 8L << 20;
-    private static final long LARGEST_FILE = 64L << 20;
+    static final long LARGEST_FILE = 64L << 20;
 
     private final Path folder;
     /** Pieces that were looked into before: a sealed file does not change, so its size and time tell whether it is the same. */

@@ -14,8 +14,12 @@ import slabside.studio.Attachments;
 final class WholeFiles {
     private static final long READ_AT_ONCE = 32L << 20;
 
-    private final Map<Path, Stamp> whole = new HashMap<>();
+    /** What was read of them, and whether it was whole. */
+    private final Map<Path, Looked> looked = new HashMap<>();
+
     private long left = READ_AT_ONCE;
+
+    private record Looked(Stamp stamp, boolean whole) {}
 
     /** Another exchange begins. */
     void begin() {
@@ -27,17 +31,21 @@ final class WholeFiles {
             return false;
         }
         Stamp stamp = Stamp.of(file);
-        if (stamp.equals(whole.get(file)) || left <= 0) {
+        if (stamp.size() > SharedFolder.LARGEST_FILE) {
+            return false;
+        }
+        Looked before = looked.get(file);
+        if (before != null && before.stamp.equals(stamp)) {
+            return before.whole;
+        }
+        if (left <= 0) {
             return true;
         }
         left -= stamp.size();
-        if (!Attachments.isOf(sha, Files.readAllBytes(file))) {
-            whole.remove(file);
-            return false;
-        }
+        boolean whole = Attachments.isOf(sha, Files.readAllBytes(file));
         if (stamp.tells()) {
-            whole.put(file, stamp);
+            looked.put(file, new Looked(stamp, whole));
         }
-        return true;
+        return whole;
     }
 }

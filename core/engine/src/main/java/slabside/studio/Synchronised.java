@@ -1,12 +1,15 @@
 package slabside.studio;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import slabside.log.LogTrouble;
@@ -18,6 +21,9 @@ import slabside.log.LogTrouble;
 public final class Synchronised {
     private static final Pattern NAME = Pattern.compile("(?i).*(cloud|sync).*|.*drive");
     private static final Pattern MARK = Pattern.compile("(?i)\\.(.*(cloud|sync).*|.*folder)");
+    /** Folders do not become synchronised while a program runs, or it is said at its next start. */
+    private static final Map<Path, Optional<String>> SIGNS = new ConcurrentHashMap<>();
+
     private static final String CONFIRMED = "may-stay-where-it-is";
 
     private Synchronised() {}
@@ -28,7 +34,7 @@ public final class Synchronised {
         if (confirmed(config).contains(folder.toString())) {
             return Optional.empty();
         }
-        return sign(folder)
+        return SIGNS.computeIfAbsent(folder, Synchronised::sign)
                 .map(sign ->
                         "The folder " + folder + " looks as if something keeps it the same on several machines (" + sign
                                 + "). What copies a log while it is written may put a torn one back. Keep the studio in a folder of"
@@ -57,14 +63,25 @@ public final class Synchronised {
             return Files.exists(config.resolve(CONFIRMED))
                     ? Files.readAllLines(config.resolve(CONFIRMED), StandardCharsets.UTF_8)
                     : List.of();
-        } catch (IOException failed) {
-            throw new LogTrouble(
-                    "The file " + config.resolve(CONFIRMED) + " cannot be read: " + failed.getMessage() + ".", failed);
+        } catch (IOException unreadable) {
+            // Then it is asked once more.
+            return List.of();
         }
     }
 
+    /** What lies above somebody's own folder, or above all that is temporary, says nothing of this one. */
+    private static boolean isLookedInto(Path folder) {
+        return folder.getFileName() != null
+                && !folder.equals(named("user.home"))
+                && !folder.equals(named("java.io.tmpdir"));
+    }
+
+    private static Path named(String property) {
+        return Path.of(System.getProperty(property, "")).toAbsolutePath().normalize();
+    }
+
     private static Optional<String> sign(Path folder) {
-        for (Path each = folder; each != null && each.getFileName() != null; each = each.getParent()) {
+        for (Path each = folder; each != null && isLookedInto(each); each = each.getParent()) {
             String name = each.getFileName().toString();
             if (NAME.matcher(name).matches()) {
                 return Optional.of("its path has the name “" + name + "”");
@@ -87,8 +104,8 @@ public final class Synchronised {
                     .sorted()
                     .findFirst()
                     .map(name -> "in " + folder + " lies “" + name + "”");
-        } catch (IOException gone) {
-            // A folder above that may not be looked into says nothing.
+        } catch (IOException | UncheckedIOException gone) {
+            // A folder above that cannot be looked into says nothing.
             return Optional.empty();
         }
     }

@@ -190,7 +190,7 @@ final class Indexer {
         for (ThingId thing : EventCodec.about(told.event())) {
             update("INSERT OR IGNORE INTO mention VALUES (?, ?, ?)", thing.text(), key, stored.pos());
         }
-        if (state != 0) {
+        if (state != 0 || !first || !correctionsOf(told.id()).isEmpty()) {
             remember(stored);
         }
         if (!told.voided()) {

@@ -26,7 +26,6 @@ import slabside.log.Stored;
  * would while following.
  */
 final class MadeAnew {
-    private static final int AT_A_TIME = 5_000;
     private static final int BATCHES_COMMITTED = 10;
     /** Threads that SQLite may take to sort, besides its own. */
     private static final int SORTING_BESIDE = 2;
@@ -35,17 +34,20 @@ final class MadeAnew {
     private final EventLog log;
     private final Indexer indexer;
     private final Path heap;
+    private final int atATime;
     private final BooleanSupplier stopped;
 
     /**
      * @param heap a file that is made and taken away again
+     * @param atATime lines that are read at once
      * @param stopped whether to give up
      */
-    MadeAnew(Prepared views, EventLog log, Indexer indexer, Path heap, BooleanSupplier stopped) {
+    MadeAnew(Prepared views, EventLog log, Indexer indexer, Path heap, int atATime, BooleanSupplier stopped) {
         this.views = views;
         this.log = log;
         this.indexer = indexer;
         this.heap = heap;
+        this.atATime = atATime;
         this.stopped = stopped;
     }
 
@@ -53,15 +55,19 @@ final class MadeAnew {
     List<Stored> make() throws SQLException {
         views.update("PRAGMA synchronous = OFF");
         ViewTables.number(views, ViewTables.UNFINISHED);
-        views.connection().setAutoCommit(false);
-        takeHeapAway();
-        List<Stored> last = all();
-        views.connection().commit();
-        views.connection().setAutoCommit(true);
-        if (!stopped.getAsBoolean()) {
-            sortIn();
+        List<Stored> last;
+        try {
+            takeHeapAway();
+            views.connection().setAutoCommit(false);
+            last = all();
+            views.connection().commit();
+            views.connection().setAutoCommit(true);
+            if (!stopped.getAsBoolean()) {
+                sortIn();
+            }
+        } finally {
+            takeHeapAway();
         }
-        takeHeapAway();
         if (last.isEmpty() || stopped.getAsBoolean()) {
             return List.of();
         }
@@ -75,7 +81,9 @@ final class MadeAnew {
     }
 
     /** Lines with what is put down of each; nothing of one that must wait. */
-    private record Read(List<Stored> lines, List<Plain> plain) {}
+    private record Read(List<Stored> lines, List<Plain> plain) {
+        static final Read NOTHING = new Read(List.of(), List.of());
+    }
 
     /** An event that says nothing of another one. */
     record Plain(Told told, byte[] key, List<ThingId> defines) {}
@@ -87,19 +95,23 @@ final class MadeAnew {
         try (Heap edges = new Heap()) {
             int batches = 0;
             CompletableFuture<Read> next = CompletableFuture.supplyAsync(() -> edges.read(0));
-            for (Read fresh = next.join(); !fresh.lines.isEmpty() && !stopped.getAsBoolean(); fresh = next.join()) {
-                last = fresh.lines;
-                long after = last.get(last.size() - 1).pos();
-                next = CompletableFuture.supplyAsync(() -> edges.read(after));
-                for (Plain plain : fresh.plain) {
-                    indexer.putPlainly(plain, items, search);
+            try {
+                for (Read fresh = next.join(); !fresh.lines.isEmpty() && !stopped.getAsBoolean(); fresh = next.join()) {
+                    last = fresh.lines;
+                    long after = last.get(last.size() - 1).pos();
+                    next = CompletableFuture.supplyAsync(() -> edges.read(after));
+                    for (Plain plain : fresh.plain) {
+                        indexer.putPlainly(plain, items, search);
+                    }
+                    batches++;
+                    if (batches % BATCHES_COMMITTED == 0) {
+                        views.connection().commit();
+                    }
                 }
-                batches++;
-                if (batches % BATCHES_COMMITTED == 0) {
-                    views.connection().commit();
-                }
+            } finally {
+                // Nobody writes into the heap any more when it is closed.
+                next.exceptionally(failed -> Read.NOTHING).join();
             }
-            next.join();
             items.flush();
             search.flush();
             edges.flush();
@@ -125,7 +137,6 @@ final class MadeAnew {
         private final ManyRows mentions;
         private final ManyRows parts;
         private final ManyRows later;
-        private final Set<EventId> twice = log.twice();
 
         Heap() throws SQLException {
             SQLiteConfig config = new SQLiteConfig();
@@ -143,11 +154,12 @@ final class MadeAnew {
         }
 
         Read read(long after) {
-            List<Stored> lines = log.read(after, AT_A_TIME);
+            List<Stored> lines = log.read(after, atATime);
+            Set<EventId> twice = log.twice();
             List<Plain> plain = new ArrayList<>(lines.size());
             try {
                 for (Stored stored : lines) {
-                    Plain alone = put(stored);
+                    Plain alone = put(stored, twice);
                     if (alone != null) {
                         plain.add(alone);
                     }
@@ -158,7 +170,7 @@ final class MadeAnew {
             return new Read(lines, plain);
         }
 
-        private @Nullable Plain put(Stored stored) throws SQLException {
+        private @Nullable Plain put(Stored stored, Set<EventId> twice) throws SQLException {
             if (stored.envelope().after() != null
                     || MemoryStories.target(stored.event()).isPresent()
                     || twice.contains(stored.envelope().id())) {

@@ -26,7 +26,7 @@ public final class Timeline {
     private static final long SLACK = TimeUnit.DAYS.toMillis(3);
 
     /** Events that are looked through faster than a long timeline is. */
-    private static final int FEW = 5_000;
+    static final int FEW = 5_000;
 
     private Timeline() {}
 
@@ -81,10 +81,6 @@ public final class Timeline {
             return new Filter(type, thing, person, words, before, from, to, knownUntil, changedOnly, limit);
         }
 
-        Filter changed() {
-            return new Filter(type, thing, person, search, before, from, to, knownUntil, true, limit);
-        }
-
         public Filter goingOn(String next) {
             return new Filter(type, thing, person, search, next, from, to, knownUntil, changedOnly, limit);
         }
@@ -97,6 +93,23 @@ public final class Timeline {
 
     record Found(List<ViewTables.Item> items, Optional<String> next) {}
 
+    /** Which events a query without words and things goes through. */
+    private enum Rows {
+        ALL(" WHERE 1"),
+        /** Of those put right the place may be later than it was known to be. */
+        PUT_RIGHT(" INDEXED BY item_changed WHERE item.state <> 0"),
+        /** The same of those that follow one that was put right. */
+        FOLLOWING(" INDEXED BY item_follows WHERE item.anchor IS NOT NULL AND item.state = 0"),
+        /** Few were known at the moment asked for, so that these are looked through. */
+        FEW_KNOWN(" INDEXED BY item_recorded WHERE 1");
+
+        private final String sql;
+
+        Rows(String sql) {
+            this.sql = sql;
+        }
+    }
+
     /** A query with its values, put together from the conditions of a filter. */
     private record Ask(String sql, List<Object> values) {
         /**
@@ -104,12 +117,9 @@ public final class Timeline {
          * @param words of the search, or an empty text
          */
         static Ask of(Filter filter, @Nullable ThingId member, String words, byte[] upper, byte[] lower, String type) {
-            return of(filter, member, words, upper, lower, type, false);
+            return of(filter, member, words, upper, lower, type, Rows.ALL);
         }
 
-        /**
-         * @param few whether few events were known at the moment asked for, so that these are looked through
-         */
         static Ask of(
                 Filter filter,
                 @Nullable ThingId member,
@@ -117,7 +127,7 @@ public final class Timeline {
                 byte[] upper,
                 byte[] lower,
                 String type,
-                boolean few) {
+                Rows which) {
             StringBuilder sql = new StringBuilder("SELECT item.pos, item.key, item.state FROM ");
             List<Object> values = new ArrayList<>();
             String key = "item.key";
@@ -131,7 +141,7 @@ public final class Timeline {
                 values.add(member.text());
                 key = "mention.key";
             } else {
-                sql.append(few ? "item INDEXED BY item_recorded WHERE 1" : "item WHERE 1");
+                sql.append("item").append(which.sql);
             }
             sql.append(" AND ").append(key).append(" < ? AND ").append(key).append(" >= ?");
             values.add(upper);
@@ -189,7 +199,9 @@ public final class Timeline {
                 "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE - 1, false, 50);
         Filter changed = new Filter(
                 "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, true, 50);
-        queries.put("timeline as known when little was", Ask.of(past, null, "", any, any, "", true).sql);
+        queries.put("timeline as known when little was", Ask.of(past, null, "", any, any, "", Rows.FEW_KNOWN).sql);
+        queries.put("timeline as known, put right since", Ask.of(past, null, "", any, any, "", Rows.PUT_RIGHT).sql);
+        queries.put("timeline as known, following", Ask.of(past, null, "", any, any, "", Rows.FOLLOWING).sql);
         queries.put("timeline as known at a moment", Ask.of(past, null, "", any, any, "").sql);
         queries.put("timeline of corrections", Ask.of(changed, null, "", any, any, "").sql);
         return queries;
@@ -197,8 +209,9 @@ public final class Timeline {
 
     /**
      * @param members every record of the thing asked for; empty when none is
+     * @param few events that are looked through one by one where no more were known
      */
-    static Found find(Prepared views, Filter filter, List<ThingId> members) throws SQLException {
+    static Found find(Prepared views, Filter filter, List<ThingId> members, int few) throws SQLException {
         String words = words(filter.search);
         boolean searching = !words.isEmpty();
         byte[] upper = filter.to >= Long.MAX_VALUE - 1
@@ -217,19 +230,16 @@ public final class Timeline {
             byte[] known = knownBefore(filter);
             if (words.isEmpty()
                     && filter.knownUntil != Long.MAX_VALUE
-                    && ViewTables.fewKnown(views, filter.knownUntil, FEW)) {
-                rows.addAll(Ask.of(filter, null, words, upper, lower, filter.type, true)
+                    && ViewTables.fewKnown(views, filter.knownUntil, few)) {
+                rows.addAll(Ask.of(filter, null, words, upper, lower, filter.type, Rows.FEW_KNOWN)
                         .rows(views));
             } else if (words.isEmpty() && Arrays.compareUnsigned(known, upper) < 0) {
                 rows.addAll(ofMember(views, filter, null, words, known, lower));
-                // What was put right since may stand later than it was known to.
-                rows.addAll(ofMember(
-                        views,
-                        filter.changed(),
-                        null,
-                        words,
-                        upper,
-                        Arrays.compareUnsigned(known, lower) < 0 ? lower : known));
+                byte[] from = Arrays.compareUnsigned(known, lower) < 0 ? lower : known;
+                for (Rows which : List.of(Rows.PUT_RIGHT, Rows.FOLLOWING)) {
+                    rows.addAll(Ask.of(filter, null, words, upper, from, filter.type, which)
+                            .rows(views));
+                }
             } else {
                 rows.addAll(ofMember(views, filter, null, words, upper, lower));
             }

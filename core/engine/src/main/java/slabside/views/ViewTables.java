@@ -50,6 +50,7 @@ final class ViewTables {
             // With all that the timeline reads of a row, also where it looks for what was known at a moment.
             "CREATE INDEX IF NOT EXISTS item_story ON item (key, state, recorded)",
             "CREATE INDEX IF NOT EXISTS item_recorded ON item (recorded)",
+            "CREATE INDEX IF NOT EXISTS item_follows ON item (key) WHERE anchor IS NOT NULL",
             "CREATE INDEX IF NOT EXISTS item_type ON item (type, key)",
             "CREATE INDEX IF NOT EXISTS item_person ON item (person, key)",
             "CREATE INDEX IF NOT EXISTS item_changed ON item (key) WHERE state <> 0",
@@ -169,18 +170,15 @@ final class ViewTables {
     }
 
     static List<Thing> things(Prepared views, String kind, String containing, int limit) throws SQLException {
-        if (containing.isEmpty() && !kind.isEmpty()) {
-            return views.rows(THING + "WHERE kind = ? ORDER BY key DESC LIMIT ?", ViewTables::thing, kind, limit);
+        if (containing.isEmpty()) {
+            return kind.isEmpty()
+                    ? views.rows(THING + "ORDER BY key DESC LIMIT ?", ViewTables::thing, limit)
+                    : views.rows(THING + "WHERE kind = ? ORDER BY key DESC LIMIT ?", ViewTables::thing, kind, limit);
         }
         List<Thing> found = new ArrayList<>();
         String behind = containing + Character.toString(Character.MAX_CODE_POINT);
         if (kind.isEmpty() || kind.equals("sheet")) {
-            found.addAll(views.rows(
-                    CODES,
-                    ViewTables::thing,
-                    containing,
-                    containing + Character.toString(Character.MAX_CODE_POINT),
-                    limit));
+            found.addAll(views.rows(CODES, ViewTables::thing, containing, behind, limit));
         }
         if (!kind.equals("sheet")) {
             String like =
@@ -220,7 +218,7 @@ final class ViewTables {
                     + " CROSS JOIN thing b INDEXED BY thing_label ON b.label = a.label AND b.label <> '' AND b.key > a.key"
                     + " WHERE a.label <> ''"
                     + " UNION SELECT a.id, b.id FROM thing a INDEXED BY thing_kind"
-                    + " CROSS JOIN thing b INDEXED BY thing_kind ON b.kind = a.kind AND b.key > a.key AND b.name = a.name COLLATE NOCASE"
+                    + " CROSS JOIN thing b INDEXED BY thing_name ON b.kind = a.kind AND b.key > a.key AND b.name = a.name COLLATE NOCASE"
                     + " WHERE a.kind = 'material' AND a.name <> '') SELECT first, second FROM pair LIMIT 2000";
 
     static List<Views.Pair> alike(Prepared views) throws SQLException {

@@ -51,6 +51,8 @@ public final class Views implements Stories, AutoCloseable {
 
     private final EventLog log;
     private final Path file;
+    private final int atATime;
+    private final int few;
     private final boolean follows;
     private final boolean makesAnew;
     private final Prepared reading;
@@ -86,7 +88,9 @@ public final class Views implements Stories, AutoCloseable {
     private Joined joined = Joined.NONE;
     private long joinedAt = -1;
 
-    private Views(EventLog log, Path file, boolean follows) throws SQLException, IOException {
+    private Views(EventLog log, Path file, boolean follows, int atATime, int few) throws SQLException, IOException {
+        this.atATime = atATime;
+        this.few = few;
         this.log = log;
         this.file = file;
         this.follows = follows;
@@ -108,6 +112,11 @@ public final class Views implements Stories, AutoCloseable {
                         "The lists beside the log are not there yet; stop the other process and run this again.");
             }
             this.reading = new Prepared(connect());
+            if (number("SELECT number FROM state") != ViewTables.NUMBER) {
+                reading.close();
+                throw new LogTrouble(
+                        "The lists beside the log are being made, or were made by another version of this program; wait until they are done, or stop the other process and run this again.");
+            }
             this.pos = number("SELECT pos FROM state");
             this.follower = null;
             this.makesAnew = false;
@@ -116,17 +125,27 @@ public final class Views implements Stories, AutoCloseable {
 
     /** Opens the views beside a log that this process writes, and follows it. */
     public static Views following(EventLog log, Path dataFolder) {
-        return opened(log, dataFolder.resolve("views.db"), true);
+        return following(log, dataFolder, AT_A_TIME, Timeline.FEW);
+    }
+
+    /**
+     * The same in small pieces.
+     *
+     * @param atATime lines that are read at once
+     * @param few events that a timeline of the past looks through one by one
+     */
+    static Views following(EventLog log, Path dataFolder, int atATime, int few) {
+        return opened(log, dataFolder.resolve("views.db"), true, atATime, few);
     }
 
     /** Opens the views that another process keeps up to date. */
     public static Views keptByAnother(EventLog log, Path dataFolder) {
-        return opened(log, dataFolder.resolve("views.db"), false);
+        return opened(log, dataFolder.resolve("views.db"), false, AT_A_TIME, Timeline.FEW);
     }
 
-    private static Views opened(EventLog log, Path file, boolean follows) {
+    private static Views opened(EventLog log, Path file, boolean follows, int atATime, int few) {
         try {
-            return new Views(log, file, follows);
+            return new Views(log, file, follows, atATime, few);
         } catch (SQLException | IOException failed) {
             throw new LogTrouble(
                     "The lists in " + file + " cannot be used: " + failed.getMessage()
@@ -167,7 +186,8 @@ public final class Views implements Stories, AutoCloseable {
                 return false;
             }
             long at = row.getLong(2);
-            return at == 0 || log.at(at).map(Stored::hash).equals(Optional.of(row.getString(3)));
+            // With nothing in it, it may be the beginning of one that was being made when the power went.
+            return at == 0 ? log.last() == 0 : log.at(at).map(Stored::hash).equals(Optional.of(row.getString(3)));
         }
     }
 
@@ -195,14 +215,15 @@ public final class Views implements Stories, AutoCloseable {
             connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
             Indexer indexer = new Indexer(connection, log);
             if (makesAnew) {
-                List<Stored> last = new MadeAnew(connection, log, indexer, beside("-heap"), () -> closed).make();
+                List<Stored> last =
+                        new MadeAnew(connection, log, indexer, beside("-heap"), atATime, () -> closed).make();
                 if (!last.isEmpty()) {
                     reach(last, indexer);
                 }
             }
             connection.connection().setAutoCommit(false);
             while (!closed) {
-                List<Stored> fresh = log.read(pos, AT_A_TIME);
+                List<Stored> fresh = log.read(pos, atATime);
                 if (fresh.isEmpty()) {
                     waitForMore();
                     continue;
@@ -508,7 +529,10 @@ public final class Views implements Stories, AutoCloseable {
                 .map(teller(knownUntil)::tell);
     }
 
-    /** Things of a kind (or of any, when empty) whose name or label contains a text; newest first. */
+    /**
+     * Things of a kind (or of any, when empty), newest first; with a text those that it is a part of the name, label or id of, and
+     * of sheets those whose codes begin with it. Among very many the older ones are found by the beginning of their names alone.
+     */
     public List<Thing> things(String kind, String containing, int limit) {
         List<Thing> found = ask(connection -> ViewTables.things(connection, kind, containing, limit));
         return found.stream()
@@ -590,7 +614,7 @@ public final class Views implements Stories, AutoCloseable {
         // Before asking: both take a lock, always in this order.
         List<ThingId> members =
                 filter.thing().map(thing -> joined().members(thing)).orElse(List.of());
-        Timeline.Found found = ask(connection -> Timeline.find(connection, filter, members));
+        Timeline.Found found = ask(connection -> Timeline.find(connection, filter, members, few));
         Teller teller = teller(filter.knownUntil());
         List<Told> told = found.items().stream()
                 .map(item ->

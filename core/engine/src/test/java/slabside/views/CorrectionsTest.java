@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -18,6 +20,8 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import slabside.event.EventCodec;
 import slabside.event.EventId;
 import slabside.event.Happened;
@@ -354,6 +358,94 @@ class CorrectionsTest {
         long then = other.envelope().recorded() - 1;
         assertTrue(views.timeline(filter("", null, "", false, then)).events().stream()
                 .allMatch(told -> told.envelope().recorded() <= then));
+    }
+
+    /** In whatever pieces the lists were made anew, and however few events a past timeline looks through one by one. */
+    @ParameterizedTest
+    @ValueSource(ints = {1, 3, 7, 5_000})
+    void lists_made_anew_tell_what_those_that_followed_tell(int atATime) throws IOException {
+        List<Stored> written = new ArrayList<>();
+        for (int i = 0; i < 150; i++) {
+            StudioEvent event = something(written);
+            Happened happened = random.nextInt(3) == 0
+                    ? Happened.exactly(
+                            Samples.NOW.toEpochMilli() - 60_000 - random.nextInt(20) * 86_400_000L, ZoneOffset.UTC)
+                    : Happened.exactly(Samples.NOW.toEpochMilli() - 60_000 + i, ZoneOffset.UTC);
+            EventId after = random.nextInt(4) == 0 && i > 0 ? id(written.get(random.nextInt(i))) : null;
+            written.add(write(event, happened, after));
+        }
+        List<Long> moments = written.stream()
+                .map(stored -> stored.envelope().recorded())
+                .filter(recorded -> random.nextInt(5) == 0)
+                .toList();
+        assertTrue(moments.size() > 10);
+        Path other = Files.createDirectories(folder.resolve("anew"));
+        try (Views anew = Views.following(log, other, atATime, 0)) {
+            anew.catchUp();
+            for (ThingId thing : List.of(CAN, OTHER, MIX, new ThingId("mix-2"))) {
+                assertEquals(views.thing(thing), anew.thing(thing));
+                assertEquals(
+                        views.of(thing, EnumSet.allOf(Role.class), StoryKey.LAST),
+                        anew.of(thing, EnumSet.allOf(Role.class), StoryKey.LAST));
+            }
+            for (String kind : List.of("", "ink", "ink.named", "log")) {
+                for (long moment : moments) {
+                    assertEquals(
+                            paged(views, filter(kind, null, "", false, moment)),
+                            paged(anew, filter(kind, null, "", false, moment)),
+                            kind + " at " + moment);
+                }
+                assertEquals(
+                        paged(views, filter(kind, null, "", true, Long.MAX_VALUE)),
+                        paged(anew, filter(kind, null, "", true, Long.MAX_VALUE)));
+            }
+            assertEquals(
+                    paged(views, filter("", null, "slip", false, Long.MAX_VALUE)),
+                    paged(anew, filter("", null, "slip", false, Long.MAX_VALUE)));
+        }
+    }
+
+    private StudioEvent something(List<Stored> written) {
+        ThingId mix = random.nextBoolean() ? MIX : new ThingId("mix-2");
+        int kind = written.isEmpty() ? 0 : random.nextInt(8);
+        EventId target = written.isEmpty() ? null : id(written.get(random.nextInt(written.size())));
+        return switch (kind) {
+            case 0 -> new InkEvent.MixStarted(mix, "grey " + written.size(), null, null, null, null);
+            case 1 -> new InkEvent.Named(mix, "called " + written.size());
+            case 2 -> new LogEvent.Voided(target, "a slip");
+            case 3, 4 ->
+                new LogEvent.Amended(
+                        target,
+                        List.of(target),
+                        null,
+                        Happened.exactly(
+                                Samples.NOW.toEpochMilli() - 60_000 - random.nextInt(40) * 86_400_000L, ZoneOffset.UTC),
+                        random.nextBoolean() ? id(written.get(random.nextInt(written.size()))) : null,
+                        "misread");
+            default -> added(random.nextBoolean() ? CAN : OTHER, written.size() + ".5");
+        };
+    }
+
+    private static List<EventId> paged(Views views, Timeline.Filter filter) {
+        List<EventId> ids = new ArrayList<>();
+        Timeline.Filter small = new Timeline.Filter(
+                filter.type(),
+                filter.thing(),
+                filter.person(),
+                filter.search(),
+                "",
+                filter.from(),
+                filter.to(),
+                filter.knownUntil(),
+                filter.changedOnly(),
+                9);
+        Timeline.Page page = views.timeline(small);
+        page.events().forEach(told -> ids.add(told.id()));
+        while (page.next().isPresent()) {
+            page = views.timeline(small.goingOn(page.next().get()));
+            page.events().forEach(told -> ids.add(told.id()));
+        }
+        return ids;
     }
 
     @Test

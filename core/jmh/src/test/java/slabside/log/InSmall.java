@@ -26,6 +26,7 @@ class InSmall {
         Collection<RunResult> results = new Runner(new OptionsBuilder()
                         .include(OneEvent.class.getName())
                         .forks(1)
+                        .shouldFailOnError(true)
                         .warmupIterations(3)
                         .warmupTime(TimeValue.seconds(1))
                         .measurementIterations(5)
@@ -43,6 +44,7 @@ class InSmall {
                         Locale.ROOT, "| %s | %.3f | %.3f | %.2f |%n", what, took, floor, took / floor));
             }
         });
+        assertEquals(4, table.toString().lines().count() - 2, table.toString());
         Files.writeString(Path.of("target", "in-small.md"), table);
         System.out.println(table);
     }

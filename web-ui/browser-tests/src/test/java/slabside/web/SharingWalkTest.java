@@ -125,7 +125,9 @@ class SharingWalkTest {
         Files.move(shared(), folder.resolve("gone"));
         laptop.mix("Evening green");
         laptop.exchange();
-        assertTrue(page.locator("main").innerText().contains("not"), "it says that the folder is not there");
+        assertTrue(
+                page.locator("main").innerText().contains("look whether the drive is in"),
+                page.locator("main").innerText());
         assertTrue(
                 laptop.said("/today").contains("The sharing with other machines does not work"),
                 "and the first page says so too");
