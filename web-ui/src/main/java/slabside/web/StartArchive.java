@@ -11,13 +11,18 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.regex.Pattern;
+import slabside.log.NativeSqlite;
 
 /**
- * Inside an app image: an archive of the classes that a start needs, from which the JDK starts in half the time. It holds for the
+ * Inside an app image: an archive of the classes that a start needs, from which the JDK starts in half the time, and the part of
+ * SQLite that is machine code. The archive holds for the
  * folder that it was made in; where the image was moved, one start in that folder makes it anew, in a process of its own.
  */
 final class StartArchive {
     private static final String NAME = "start.jsa";
+    /** Named to SQLite's driver in the options of the image. */
+    private static final String NATIVE = "native";
+
     private static final long LONGEST_MIN = 5;
 
     private final Path app;
@@ -70,11 +75,13 @@ final class StartArchive {
     boolean make() {
         Path fresh = app.resolve(NAME + ".new");
         try {
+            NativeSqlite.layInto(app.resolve(NATIVE));
             // The Java of an image comes without the archive of the JDK itself, on which the other stands.
             if (java("-Xshare:dump")
                     && java(
                             "-XX:ArchiveClassesAtExit=" + fresh,
                             "-XX:+UseSerialGC",
+                            "-Dorg.sqlite.lib.path=" + app.resolve(NATIVE),
                             "-cp",
                             // The very same, or the JDK does not take the archive.
                             System.getProperty("java.class.path"),

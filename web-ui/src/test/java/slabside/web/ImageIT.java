@@ -116,6 +116,9 @@ class ImageIT {
                     .orElseThrow();
             assertEquals(place.getParent().toString(), Files.readString(place));
             assertTrue(Files.size(place.resolveSibling("start.jsa")) > 1_000_000);
+            try (var laid = Files.list(place.resolveSibling("native"))) {
+                assertEquals(1, laid.count(), "the part of SQLite that is machine code");
+            }
         }
     }
 }
