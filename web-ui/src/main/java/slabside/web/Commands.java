@@ -156,8 +156,8 @@ final class Commands implements Runnable {
     Studio forWriting(Where where) {
         Studio studio = Studio.open(where.data(), where.config(), clock());
         Synchronised.warning(where.data(), where.config())
-                .ifPresent(warning -> err.println(
-                        "slabside: " + warning + " If it may stay there, say so once on the page Safekeeping."));
+                .ifPresent(warning ->
+                        err.println("slabside: " + warning + " If it may stay there, say so once on that page."));
         studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         studio.views().catchUp();
         return studio;

@@ -251,7 +251,7 @@ final class TimelinePage {
                         told.versions(),
                         new RawBody(EventCodec.body(kept.event()).toString()),
                         kept.happened(),
-                        kept.after(),
+                        kept.after() == null ? told.id() : kept.after(),
                         "one of several corrections was kept"));
     }
 

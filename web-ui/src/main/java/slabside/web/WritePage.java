@@ -297,7 +297,8 @@ final class WritePage {
                                 ? new RawBody(EventCodec.body(fresh).toString())
                                 : body,
                         happened,
-                        null,
+                        // A time that was put right is where it stands, whatever it was said to follow.
+                        happened != null && told.after() != null ? told.id() : null,
                         typed.words("reason")));
     }
 

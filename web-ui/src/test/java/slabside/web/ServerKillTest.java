@@ -110,11 +110,8 @@ class ServerKillTest {
             assertEquals(mg / 1000.0, studio.ledger().now(mix).grams().value(), 1e-9);
             assertTrue(studio.log().verify().wrong().isEmpty());
         }
-        System.getLogger("slabside")
-                .log(
-                        System.Logger.Level.INFO,
-                        KILLS + " kills, " + unanswered + " taps without an answer, " + pulls + " pulls, " + mg
-                                + " mg");
+        System.out.println("Kills of a studio between tap and answer: " + KILLS + "; taps without an answer "
+                + unanswered + ", pulls " + pulls + " and " + mg + " mg, each there once");
     }
 
     private Studio open() {

@@ -15,6 +15,7 @@ public sealed interface LogEvent extends StudioEvent {
      *
      * @param replaces the versions this was made from: the event itself or earlier amendments
      * @param body the whole new body, where it changed
+     * @param after the event it directly follows, where that changed; the amended event itself when it stands at its own time
      */
     record Amended(
             EventId event,

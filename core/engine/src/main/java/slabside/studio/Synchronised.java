@@ -35,10 +35,10 @@ public final class Synchronised {
             return Optional.empty();
         }
         return SIGNS.computeIfAbsent(folder, Synchronised::sign)
-                .map(sign ->
-                        "The folder " + folder + " looks as if something keeps it the same on several machines (" + sign
-                                + "). What copies a log while it is written may put a torn one back. Keep the studio in a folder of"
-                                + " this machine alone, and share it by Several machines.");
+                .map(sign -> "The folder " + folder
+                        + " looks as if something keeps it the same on several machines (" + sign
+                        + "). What copies a log while it is written may put a torn one back. Keep the studio in a folder of"
+                        + " this machine alone, and share it through “Several machines” on the page Safekeeping.");
     }
 
     /** Somebody said that it may stay there. */

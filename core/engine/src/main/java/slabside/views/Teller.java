@@ -175,7 +175,12 @@ final class Teller {
                                 original.version(),
                                 EventCodec.tree(amended.body().json())),
                 amended.happened() == null ? before.happened : amended.happened(),
-                amended.after() == null ? before.after : amended.after());
+                after(original, amended, before));
+    }
+
+    private static @Nullable EventId after(Envelope original, LogEvent.Amended amended, Version before) {
+        EventId after = amended.after();
+        return after == null ? before.after : after.equals(original.id()) ? null : after;
     }
 
     private boolean isVoided(EventId id, Set<EventId> asking) {

@@ -44,6 +44,7 @@ class KillTest {
             assertEquals(log.last(), ids.size());
             assertEquals(1, log.heads().size(), "the same chain goes on after every kill");
         }
+        System.out.println("Kills of a writer: " + KILLS + "; acknowledged events " + acknowledged.size() + ", lost 0");
         assertTrue(acknowledged.size() > KILLS, "too few were acknowledged to mean anything: " + acknowledged.size());
     }
 

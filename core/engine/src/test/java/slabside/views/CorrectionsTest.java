@@ -196,6 +196,22 @@ class CorrectionsTest {
     }
 
     @Test
+    void an_event_that_followed_another_can_be_put_at_its_own_time_again() {
+        Stored early = write(added(CAN, "1.0"), at("2026-01-01T08:00:00Z"), null);
+        Stored middle = write(added(CAN, "2.0"), at("2026-01-01T09:00:00Z"), null);
+        Stored late = write(added(CAN, "3.0"), at("2026-01-01T10:00:00Z"), id(early));
+        assertEquals(List.of(id(early), id(late), id(middle)), order(MIX));
+        write(new LogEvent.Amended(id(late), List.of(id(late)), null, null, id(late), "it came later"));
+        assertEquals(List.of(id(early), id(middle), id(late)), order(MIX));
+        Told told = views.told(id(late)).orElseThrow();
+        assertTrue(told.after() == null && !told.adrift() && told.amended());
+    }
+
+    private List<EventId> order(ThingId thing) {
+        return story(thing).stream().map(Told::id).toList();
+    }
+
+    @Test
     void a_missing_anchor_and_a_circle_fall_back_to_the_time_and_are_reported() {
         EventId nowhere = EventId.at(1, random);
         Stored lost = write(added(CAN, "1.0"), at("2026-02-01T09:00:00Z"), nowhere);
