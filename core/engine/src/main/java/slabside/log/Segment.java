@@ -14,6 +14,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.stream.Collectors;
 import slabside.measure.BadInput;
 
 /**
@@ -41,6 +42,14 @@ public record Segment(String origin, long from, long to, int events, List<Head> 
         ends = List.copyOf(ends);
     }
 
+    /** Of all ends: a piece of one branch must never be written over one that holds another branch too. */
+    private String mark() {
+        String all = ends.stream().map(Head::hash).collect(Collectors.joining());
+        return ends.size() == 1
+                ? all
+                : Chain.HEX.formatHex(new Chain().hash(Chain.BEGINNING, all.getBytes(StandardCharsets.US_ASCII)));
+    }
+
     /** A name that no other piece has, in any folder. */
     public String fileName() {
         return String.format(
@@ -49,7 +58,7 @@ public record Segment(String origin, long from, long to, int events, List<Head> 
                 origin,
                 from,
                 to,
-                ends.get(ends.size() - 1).hash().substring(0, 8),
+                mark().substring(0, 8),
                 by.substring(0, Math.min(8, by.length())));
     }
 

@@ -467,6 +467,16 @@ class EventLogTest {
             assertTrue(
                     log.verify().wrong().isEmpty(), () -> log.verify().wrong().toString());
             assertEquals(2, log.heads().size());
+            List<Stored> both = log.chain(log.forks().get(0).origin(), 1, Long.MAX_VALUE);
+            Stored last = both.get(both.size() - 1);
+            List<Stored> one = both.stream()
+                    .filter(line -> line.envelope().oseq() < last.envelope().oseq() || line.equals(last))
+                    .toList();
+            assertEquals(both.size() - 1, one.size());
+            assertNotEquals(
+                    Segment.of(both, "device").fileName(),
+                    Segment.of(one, "device").fileName(),
+                    "a piece with both branches is never written over by one of a single branch");
         }
     }
 
