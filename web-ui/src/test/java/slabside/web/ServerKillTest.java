@@ -45,6 +45,7 @@ import slabside.studio.Studio;
  */
 class ServerKillTest {
     private static final int KILLS = Integer.getInteger("slabside.kills", 20) / 2;
+    private static final int SHEETS_A_LINE = 500;
     private static final int TAPS_A_KILL = 6;
 
     @TempDir
@@ -122,18 +123,13 @@ class ServerKillTest {
         try (Studio studio = open()) {
             ThingId edition = new ThingId("edition-1");
             ThingId material = new ThingId("material-1");
-            List<Sheet> sheets = new ArrayList<>();
-            for (int i = 1; i <= 1_000; i++) {
-                sheets.add(new Sheet(new ThingId("sheet-" + i), "K-" + i));
-            }
-            List<StudioEvent> events = List.of(
+            List<StudioEvent> events = new ArrayList<>(List.of(
                     new ShelfEvent.MaterialListed(material, "base", MaterialRole.BASE, null, null, null, null),
                     new ShelfEvent.CanReceived(
                             new ThingId("can-1"), material, "L-1", null, Amount.net("grams", "9000"), null, null, null),
                     new EditionEvent.Planned(
                             edition, "Invented", null, 40, null, null, null, null, null, null, null, null, null),
                     new EditionEvent.RunPlanned(run, edition, 1, null, null, null, null),
-                    new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, edition, null),
                     new InkEvent.MixStarted(mix, "the ink", null, run, null, null),
                     new PressEvent.RunStarted(
                             run, List.of(new Load(new ThingId("load-1"), "", null)), null, null, null, null, null),
@@ -142,7 +138,15 @@ class ServerKillTest {
                             new ThingId("load-1"),
                             Amount.net("grams", "500.0"),
                             Why.CHARGED,
-                            null));
+                            null)));
+            // As many as there are taps; a line holds some hundreds of them.
+            for (int first = 1; first <= KILLS * TAPS_A_KILL; first += SHEETS_A_LINE) {
+                List<Sheet> sheets = new ArrayList<>();
+                for (int i = first; i < first + SHEETS_A_LINE; i++) {
+                    sheets.add(new Sheet(new ThingId("sheet-" + i), "K-" + i));
+                }
+                events.add(new PaperEvent.Torn(new ThingId("paper-1"), sheets, null, null, edition, null));
+            }
             studio.write(new Actor(Studio.SOMEBODY, "this"), events);
         }
     }
