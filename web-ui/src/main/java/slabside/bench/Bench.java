@@ -501,33 +501,14 @@ public final class Bench {
         long first = Clock.systemUTC().millis() - 20L * 365 * 86_400_000;
         asked("any later page of 50", "at most 10", i -> {
             long at = first + (long) (random.nextDouble() * events * 50_000);
-            views.timeline(new Timeline.Filter(
-                    "",
-                    java.util.Optional.empty(),
-                    java.util.Optional.empty(),
-                    "",
-                    "",
-                    0,
-                    at,
-                    Long.MAX_VALUE,
-                    false,
-                    50));
+            views.timeline(Timeline.Filter.newest(50).between(0, at + 1));
         });
         long knownFrom = log.at(1).orElseThrow().envelope().recorded();
         long knownFor = log.at(log.last()).orElseThrow().envelope().recorded() - knownFrom;
         asked("the timeline as it was known at any moment", "at most 200", i -> {
             long known = knownFrom + (long) (random.nextDouble() * knownFor);
-            views.timeline(new Timeline.Filter(
-                    "",
-                    java.util.Optional.empty(),
-                    java.util.Optional.empty(),
-                    "",
-                    "",
-                    first,
-                    i % 2 == 0 ? Long.MAX_VALUE - 1 : first + (long) (random.nextDouble() * events * 50_000),
-                    known,
-                    false,
-                    50));
+            long until = i % 2 == 0 ? Long.MAX_VALUE : first + (long) (random.nextDouble() * events * 50_000);
+            views.timeline(Timeline.Filter.newest(50).between(first, until).asKnown(known));
         });
         asked(
                 "what a mix held, as it was known at any moment",

@@ -16,7 +16,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Rows too long for one page, put together from the pages of a damaged file by the published form of SQLite's files ("Database
- * File Format", sections 1.6 and 4): a leaf says how long a row is and where it goes on. A page that is not what it should be
+ * File Format": B-tree Pages, Cell Payload Overflow Pages, The Write-Ahead Log; its numbers from memory, and tried against files
+ * that SQLite wrote in {@code KeepingTest}): a leaf says how long a row is and where it goes on. A page that is not what it should be
  * gives no row, or a wrong one, which its hash then does not bear out.
  */
 final class SpilledRows {

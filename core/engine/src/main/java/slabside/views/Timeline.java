@@ -81,6 +81,11 @@ public final class Timeline {
             return new Filter(type, thing, person, words, before, from, to, knownUntil, changedOnly, limit);
         }
 
+        /** As it was known at the end of a moment of recording, in ms. */
+        public Filter asKnown(long until) {
+            return new Filter(type, thing, person, search, before, from, to, until, changedOnly, limit);
+        }
+
         public Filter goingOn(String next) {
             return new Filter(type, thing, person, search, next, from, to, knownUntil, changedOnly, limit);
         }
@@ -195,8 +200,7 @@ public final class Timeline {
         Filter person = new Filter(
                 "", Optional.empty(), Optional.of(thing), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, false, 50);
         queries.put("timeline of a person", Ask.of(person, null, "", any, any, "").sql);
-        Filter past = new Filter(
-                "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE - 1, false, 50);
+        Filter past = newest.asKnown(Long.MAX_VALUE - 1);
         Filter changed = new Filter(
                 "", Optional.empty(), Optional.empty(), "", "", 0, Long.MAX_VALUE - 1, Long.MAX_VALUE, true, 50);
         queries.put("timeline as known when little was", Ask.of(past, null, "", any, any, "", Rows.FEW_KNOWN).sql);
