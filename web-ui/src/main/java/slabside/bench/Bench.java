@@ -27,7 +27,7 @@ import slabside.ink.Ledger;
 import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.LogTrouble;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 import slabside.log.Stored;
 import slabside.log.Transfer;
 import slabside.measure.Uncertain;
@@ -104,7 +104,7 @@ public final class Bench {
         Path config = folder.resolve("config");
         BusyStudio studio = new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
         warm();
-        try (SqliteEventLog log = SqliteEventLog.open(data, config, Clock.systemUTC(), new Random(SEED));
+        try (SqlEventLog log = SqlEventLog.open(data, config, Clock.systemUTC(), new Random(SEED));
                 BareTable bare = new BareTable(folder.resolve("bare.db"))) {
             fill(log, bare, studio);
             singles(log, bare, studio);
@@ -191,8 +191,8 @@ public final class Bench {
     private void warm() throws IOException {
         Path data = folder.resolve("warm");
         BusyStudio studio = new BusyStudio("w", SEED, Clock.systemUTC().millis() - 5L * 365 * 86_400_000);
-        try (SqliteEventLog log =
-                        SqliteEventLog.open(data, folder.resolve("warm-config"), Clock.systemUTC(), new Random(SEED));
+        try (SqlEventLog log =
+                        SqlEventLog.open(data, folder.resolve("warm-config"), Clock.systemUTC(), new Random(SEED));
                 BareTable bare = new BareTable(folder.resolve("warm.db"))) {
             for (int done = 0; done < WARMING; done += BATCH) {
                 bare.insert(log.append(Decision.of(studio.next(BATCH))).stored());
@@ -281,7 +281,7 @@ public final class Bench {
     }
 
     /** Fills the log in batches, each beside the same rows in a bare table; the first tenth is not counted. */
-    private void fill(SqliteEventLog log, BareTable bare, BusyStudio studio) {
+    private void fill(SqlEventLog log, BareTable bare, BusyStudio studio) {
         long ours = 0;
         long floor = 0;
         int counted = 0;
@@ -307,7 +307,7 @@ public final class Bench {
                 "at most 2.5");
     }
 
-    private void singles(SqliteEventLog log, BareTable bare, BusyStudio studio) {
+    private void singles(SqlEventLog log, BareTable bare, BusyStudio studio) {
         long[] ours = new long[SINGLES];
         long[] floor = new long[SINGLES];
         for (int i = -200; i < SINGLES; i++) {
@@ -336,7 +336,7 @@ public final class Bench {
         }
     }
 
-    private void anew(SqliteEventLog log, Path data) {
+    private void anew(SqlEventLog log, Path data) {
         long start = System.nanoTime();
         try (Views views = Views.following(log, data)) {
             views.catchUp();
@@ -345,7 +345,7 @@ public final class Bench {
     }
 
     /** Events that were written while nobody followed. */
-    private void follow(SqliteEventLog log, Path data, BusyStudio studio) {
+    private void follow(SqlEventLog log, Path data, BusyStudio studio) {
         for (int done = 0; done < FOLLOWED; done += BATCH) {
             log.append(Decision.of(studio.next(BATCH)));
         }
@@ -357,10 +357,10 @@ public final class Bench {
     }
 
     /** Events of another machine, as a file that was exported there, until they can be seen here. */
-    private void foreign(SqliteEventLog log, Views views) throws IOException {
+    private void foreign(SqlEventLog log, Views views) throws IOException {
         Path exported = folder.resolve("other.jsonl");
         BusyStudio other = new BusyStudio("b", SEED + 1, Clock.systemUTC().millis() - 10L * 365 * 86_400_000);
-        try (SqliteEventLog theirs = SqliteEventLog.open(
+        try (SqlEventLog theirs = SqlEventLog.open(
                         folder.resolve("other"),
                         folder.resolve("other-config"),
                         Clock.systemUTC(),
@@ -459,7 +459,7 @@ public final class Bench {
         return (System.nanoTime() - start) / 1e9;
     }
 
-    private void reading(SqliteEventLog log) {
+    private void reading(SqlEventLog log) {
         BareTable.scan(log.file());
         long start = System.nanoTime();
         long bytes = BareTable.scan(log.file());
@@ -495,7 +495,7 @@ public final class Bench {
         row("read as typed events", read / seconds(start), "events/s", "", "at least 100,000");
     }
 
-    private void questions(SqliteEventLog log, Views views, BusyStudio studio) {
+    private void questions(SqlEventLog log, Views views, BusyStudio studio) {
         Random random = new Random(SEED);
         asked("newest 50 events", "at most 10", i -> views.timeline(Timeline.Filter.newest(50)));
         long first = Clock.systemUTC().millis() - 20L * 365 * 86_400_000;

@@ -39,7 +39,8 @@ import slabside.ink.Rebuild;
 import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
+import slabside.log.StudioLock;
 import slabside.log.Transfer;
 import slabside.log.Verification;
 import slabside.measure.BadInput;
@@ -141,7 +142,7 @@ final class Commands implements Runnable {
                     + ". Make one with: slabside demo, or slabside serve; or name its folder with --data.");
         }
         Studio studio;
-        if (SqliteEventLog.isBeingWritten(where.data())
+        if (StudioLock.isHeld(where.data())
                 || !Files.isWritable(where.data().resolve("studio.db"))) {
             studio = Studio.openToRead(where.data(), where.config(), clock());
         } else {
@@ -243,10 +244,10 @@ final class Commands implements Runnable {
 
     /** Where another process shows the pages of a studio, if one does. */
     private static Optional<String> servedAt(Path data) {
-        if (!SqliteEventLog.isBeingWritten(data)) {
+        if (!StudioLock.isHeld(data)) {
             return Optional.empty();
         }
-        Matcher address = ADDRESS.matcher(SqliteEventLog.holder(data));
+        Matcher address = ADDRESS.matcher(StudioLock.holder(data));
         return address.find() ? Optional.of(address.group()) : Optional.empty();
     }
 
@@ -410,7 +411,7 @@ final class Commands implements Runnable {
             description = "Reads the whole log and says whether every event is as it was written.",
             mixinStandardHelpOptions = true)
     int verify(@Mixin Where where, @Mixin Form form) {
-        try (SqliteEventLog log = SqliteEventLog.openToRead(where.data(), where.config(), clock())) {
+        try (SqlEventLog log = SqlEventLog.openToRead(where.data(), where.config(), clock())) {
             Verification found = log.verify();
             Answer answer = Answer.titled("The log in " + where.data());
             answer = answer.quantity("Events read", found.events(), "", "");

@@ -20,7 +20,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 
 /** The command line as a user meets it, on the demo's folder. */
 class CommandsTest {
@@ -227,7 +227,7 @@ class CommandsTest {
         in(data, "demo", "--no-serve");
         Path book = folder.resolve("locked.csv");
         Files.writeString(book, "mix,material,amount\nSky,base,45\n");
-        try (SqliteEventLog holder = SqliteEventLog.open(
+        try (SqlEventLog holder = SqlEventLog.open(
                 data, folder.resolve("config"), java.time.Clock.systemUTC(), new java.util.Random(1))) {
             holder.announce("the pages at http://127.0.0.1:4173");
             assertEquals(0, in(data, "rebuild", "Heron grey HG-2", "--grams", "90").code);

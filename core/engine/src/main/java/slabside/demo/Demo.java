@@ -7,7 +7,7 @@ import java.time.LocalDate;
 import java.time.ZoneId;
 import java.util.Random;
 import slabside.log.LogTrouble;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 import slabside.views.Views;
 
 /**
@@ -31,7 +31,7 @@ public final class Demo {
                     "There is a studio in " + data + " already; nothing was changed. Name a new folder with --data.");
         }
         Script.Hands clock = new Script.Hands(zone);
-        try (SqliteEventLog log = SqliteEventLog.open(data, config, clock, new Random(SEED));
+        try (SqlEventLog log = SqlEventLog.open(data, config, clock, new Random(SEED));
                 Views views = Views.following(log, data)) {
             Script script = new Script(log, views, clock, SEED);
             script.at(today.minusDays(740), 8, 0);

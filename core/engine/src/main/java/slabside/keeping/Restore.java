@@ -20,7 +20,8 @@ import slabside.log.LogCopy;
 import slabside.log.LogTrouble;
 import slabside.log.Salvage;
 import slabside.log.Segment;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
+import slabside.log.StudioLock;
 import slabside.log.Verification;
 import slabside.measure.BadInput;
 import slabside.share.Membership;
@@ -77,8 +78,8 @@ public final class Restore {
      */
     public Outcome run(List<Path> given, boolean write) {
         // Nobody may write to the log from the first look until the new file is in its place.
-        try (SqliteEventLog.Held held = SqliteEventLog.hold(data)
-                .orElseThrow(() -> new LogTrouble("The studio in " + data + " is open (" + SqliteEventLog.holder(data)
+        try (StudioLock held = StudioLock.take(data)
+                .orElseThrow(() -> new LogTrouble("The studio in " + data + " is open (" + StudioLock.holder(data)
                         + "). Stop the program that has it, then run this again."))) {
             Path aside = Files.createTempDirectory(data, "restoring-");
             try {
@@ -122,7 +123,7 @@ public final class Restore {
             if (shared.isPresent()) {
                 look(salvage, Path.of(shared.get().folder()).resolve("chains"), sources);
             }
-            try (SqliteEventLog log = SqliteEventLog.open(fresh, aside.resolve("config"), clock, EventId.chance())) {
+            try (SqlEventLog log = SqlEventLog.open(fresh, aside.resolve("config"), clock, EventId.chance())) {
                 result = salvage.into(log, rest);
                 if (log.verify().wrong().isPresent()) {
                     throw new LogTrouble("The log that was put together is not whole ("

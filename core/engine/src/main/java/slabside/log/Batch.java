@@ -39,9 +39,6 @@ final class Batch implements LogState {
     private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
 
     private static final ThingId PROGRAM = new ThingId("slabside");
-    private static final String INSERT =
-            "INSERT INTO event (pos, origin, oseq, id, line, hash, again) VALUES (?, ?, ?, ?, ?, ?, ?)";
-
     /**
      * Where the log stands before and after.
      *
@@ -50,9 +47,29 @@ final class Batch implements LogState {
      * @param hlc newest clock that was seen
      * @param whyBegin what the first event of a new chain says of its reason
      */
-    record State(long last, @Nullable Head own, Hlc hlc, String whyBegin) {
+    record State(long last, String hash, @Nullable Head own, Hlc hlc, String whyBegin) {
         State leaving(String why) {
-            return new State(last, null, hlc, why);
+            return new State(last, hash, null, hlc, why);
+        }
+
+        State owning(@Nullable Head head) {
+            return new State(last, hash, head, hlc, whyBegin);
+        }
+
+        State because(String why) {
+            return new State(last, hash, own, hlc, why);
+        }
+
+        /** Behind an event that this process did not add. */
+        State behind(Stored stored) {
+            Envelope envelope = stored.envelope();
+            boolean mine = own != null && own.origin().equals(envelope.origin()) && own.oseq() + 1 == envelope.oseq();
+            return new State(
+                    stored.pos(),
+                    stored.hash(),
+                    mine ? new Head(envelope.origin(), envelope.oseq(), stored.hash()) : own,
+                    hlc.later(envelope.hlc()),
+                    whyBegin);
         }
     }
 
@@ -113,7 +130,7 @@ final class Batch implements LogState {
         List<Stored> here = new ArrayList<>(
                 added.getOrDefault(id, List.of()).stream().map(Row::stored).toList());
         try {
-            here.addAll(SqliteFile.allOf(means.file, id));
+            here.addAll(EventTable.allOf(means.file, id));
         } catch (SQLException failed) {
             throw new LogTrouble("The log cannot be read: " + failed.getMessage(), failed);
         }
@@ -149,7 +166,7 @@ final class Batch implements LogState {
         long wall = means.clock.millis();
         byte[] origin = new byte[8];
         means.random.nextBytes(origin);
-        own(new Head(Chain.HEX.formatHex(origin), 0, Chain.HEX.formatHex(Chain.BEGINNING)));
+        state = state.owning(new Head(Chain.HEX.formatHex(origin), 0, Chain.HEX.formatHex(Chain.BEGINNING)));
         append(
                 new Draft(
                         EventId.at(wall, means.random),
@@ -169,13 +186,9 @@ final class Batch implements LogState {
         state = state.leaving(why);
     }
 
-    private void own(Head head) {
-        state = new State(state.last, head, state.hlc, state.whyBegin);
-    }
-
     private @Nullable Head newest() {
         try {
-            return SqliteFile.heads(means.file).stream()
+            return EventTable.heads(means.file).stream()
                     .max(Comparator.comparingLong(Head::oseq))
                     .orElse(null);
         } catch (SQLException failed) {
@@ -258,7 +271,7 @@ final class Batch implements LogState {
     private void keep(Row row, @Nullable Head own, Hlc hlc) {
         rows.add(row);
         added.computeIfAbsent(row.id, any -> new ArrayList<>()).add(row);
-        state = new State(row.pos, own, hlc, state.whyBegin);
+        state = new State(row.pos, row.head.hash(), own, hlc, state.whyBegin);
     }
 
     /**
@@ -293,7 +306,7 @@ final class Batch implements LogState {
         foreign.mustFollow(means.chain, predecessors(envelope, known));
         if (known.computeIfAbsent(place(envelope.origin(), envelope.oseq()), any -> new HashSet<>())
                         .add(foreign.hash())
-                && !SqliteFile.hashesAt(means.file, envelope.origin(), envelope.oseq())
+                && !EventTable.hashesAt(means.file, envelope.origin(), envelope.oseq())
                         .contains(foreign.hash())) {
             adopt(foreign, envelope, foreign.claimed());
         }
@@ -315,9 +328,7 @@ final class Batch implements LogState {
                                     foreign.line().getBytes(StandardCharsets.UTF_8)),
                             hash);
             // What this installation had written before and lost comes back; or somebody else wrote on in its name.
-            state = goesOn
-                    ? new State(state.last, head, state.hlc, state.whyBegin)
-                    : state.leaving("the same chain was written on in two places");
+            state = goesOn ? state.owning(head) : state.leaving("the same chain was written on in two places");
         }
     }
 
@@ -333,33 +344,26 @@ final class Batch implements LogState {
         if (hashes.size() == 1 && !known.containsKey(place(envelope.origin(), envelope.oseq()))) {
             return hashes;
         }
-        Set<String> all = SqliteFile.hashesAt(means.file, envelope.origin(), envelope.oseq() - 1);
+        Set<String> all = EventTable.hashesAt(means.file, envelope.origin(), envelope.oseq() - 1);
         all.addAll(hashes);
         return all;
     }
 
     void store() throws SQLException {
-        if (rows.isEmpty()) {
-            return;
-        }
-        for (Row row : rows) {
-            means.file.update(
-                    INSERT,
-                    row.pos,
-                    row.head.origin(),
-                    row.head.oseq(),
-                    row.id.text(),
-                    row.text,
-                    row.hash,
-                    row.again ? 1 : 0);
-        }
+        means.file.updateAll(
+                EventTable.INSERT,
+                rows.stream()
+                        .map(row -> new Object[] {
+                            row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash, row.again
+                        })
+                        .toList());
         means.file.connection().commit();
     }
 
-    /** Whether every row of this batch stands in the file, as a transaction leaves all or none. */
-    boolean isOnDisk(Prepared reopened) throws SQLException {
-        for (Row row : rows) {
-            if (!SqliteFile.at(reopened, row.pos).map(Stored::hash).equals(Optional.of(row.head.hash()))) {
+    /** Whether every row of another stands in the file, as a transaction leaves all or none. */
+    boolean isOnDisk(Batch other) throws SQLException {
+        for (Row row : other.rows) {
+            if (!EventTable.at(means.file, row.pos).map(Stored::hash).equals(Optional.of(row.head.hash()))) {
                 return false;
             }
         }

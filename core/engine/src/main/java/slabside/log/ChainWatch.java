@@ -59,11 +59,11 @@ final class ChainWatch implements AutoCloseable {
     private void lookForLost(Prepared log) throws SQLException, IOException {
         gone.clear();
         for (Head head : files.lost()) {
-            if (SqliteFile.one(log, head).isPresent()) {
+            if (EventTable.one(log, head).isPresent()) {
                 files.find(head);
                 continue;
             }
-            long here = SqliteFile.tips(log, head.origin()).stream()
+            long here = EventTable.tips(log, head.origin()).stream()
                     .mapToLong(Head::oseq)
                     .max()
                     .orElse(0);
@@ -93,8 +93,8 @@ final class ChainWatch implements AutoCloseable {
             if (each.own()) {
                 owned.add(head.origin());
             }
-            List<Head> here = SqliteFile.tips(log, head.origin());
-            if (!SqliteFile.hashesAt(log, head.origin(), head.oseq()).contains(head.hash())) {
+            List<Head> here = EventTable.tips(log, head.origin());
+            if (!EventTable.hashesAt(log, head.origin(), head.oseq()).contains(head.hash())) {
                 cutHeads.add(head);
                 cut.add("The chain " + head.origin() + " had come to event " + head.oseq()
                         + " on this machine, but this log does not hold that event ("
@@ -102,7 +102,7 @@ final class ChainWatch implements AutoCloseable {
                                 ? "nothing is left of it"
                                 : "it ends at " + here.get(0).oseq())
                         + "). Its end was cut off, or an old copy was put back.");
-            } else if (each.own() && !SqliteFile.isParted(log, head.origin())) {
+            } else if (each.own() && !EventTable.isParted(log, head.origin())) {
                 carriedOn = here.get(0);
             }
         }
@@ -120,7 +120,7 @@ final class ChainWatch implements AutoCloseable {
             return Optional.empty();
         }
         ownOrigin = carriedOn.map(Head::origin).orElse("");
-        if (carriedOn.isEmpty() && SqliteFile.last(log) > 0) {
+        if (carriedOn.isEmpty() && EventTable.last(log) > 0) {
             boolean unknown = files.read().isEmpty();
             whyBegin = unknown ? "the log was not known on this machine" : "the chain written before was left";
             if (unknown) {
@@ -133,10 +133,10 @@ final class ChainWatch implements AutoCloseable {
 
     /** As {@link #choose}, but a folder that cannot be read is said and nothing more. */
     @Nullable
-    Head chosen(Prepared log) throws SQLException {
+    Head chosen(Prepared log) {
         try {
             return choose(log).orElse(null);
-        } catch (IOException failed) {
+        } catch (IOException | SQLException failed) {
             notice("How far the log had come cannot be read in the configuration folder: " + failed.getMessage()
                     + ". A cut end would not be noticed.");
             return null;
@@ -147,7 +147,7 @@ final class ChainWatch implements AutoCloseable {
      * Remembers how far the chains have come. The events are on the disk by now, so a head that cannot be remembered is said
      * and nothing more. Once a new chain has begun after a cut, what is here counts as known.
      */
-    void written(Prepared log, List<Head> heads, @Nullable Head own) throws SQLException {
+    void written(Prepared log, List<Head> heads, @Nullable Head own) {
         try {
             if (own != null && !own.origin().equals(ownOrigin)) {
                 for (Head head : cutHeads) {
@@ -175,18 +175,18 @@ final class ChainWatch implements AutoCloseable {
                                     : own.origin().equals(head.origin()));
                 }
             }
-        } catch (IOException failed) {
+        } catch (IOException | SQLException failed) {
             notice("How far the log has come could not be remembered in the configuration folder: "
                     + failed.getMessage() + ". A cut end would not be noticed.");
         }
     }
 
     /** The chain written so far is not written on, after a restart neither. */
-    void left(Prepared log) throws SQLException {
+    void left(Prepared log) {
         try {
             ownOrigin = "";
             remember(log);
-        } catch (IOException failed) {
+        } catch (IOException | SQLException failed) {
             notice("That a new chain begins could not be remembered in the configuration folder: " + failed.getMessage()
                     + ". Make room there.");
         }
@@ -194,7 +194,7 @@ final class ChainWatch implements AutoCloseable {
 
     private void remember(Prepared log) throws SQLException, IOException {
         owned.clear();
-        for (Head head : SqliteFile.heads(log)) {
+        for (Head head : EventTable.heads(log)) {
             reached.merge(head.origin(), head.oseq(), Math::max);
             files.write(head, false);
         }

@@ -16,16 +16,16 @@ public final class LogCopy {
 
     private LogCopy() {}
 
-    /** {@code VACUUM INTO} another name, wait for the disk, read and verify it, then give it its name. */
-    static Verification make(SqliteFile file, Path copy) {
+    /** Copies under another name, waits for the disk, reads and verifies it, then gives it its name. */
+    static Verification make(LogStore store, Path copy) {
         if (Files.exists(copy)) {
             throw new LogTrouble("There is a file " + copy + " already; nothing was copied over it.");
         }
         Path fresh = copy.resolveSibling(copy.getFileName() + UNFINISHED);
         try {
             Files.deleteIfExists(fresh);
-            needRoom(file, copy);
-            file.copyTo(fresh);
+            needRoom(store, copy);
+            store.copyTo(fresh);
             try (FileChannel written = FileChannel.open(fresh, StandardOpenOption.WRITE)) {
                 written.force(true);
             }
@@ -60,9 +60,9 @@ public final class LogCopy {
     }
 
     /** A copy must not take the last room from the log it is of. */
-    private static void needRoom(SqliteFile file, Path copy) throws IOException {
+    private static void needRoom(LogStore store, Path copy) throws IOException, SQLException {
         Path folder = java.util.Objects.requireNonNull(copy.toAbsolutePath().getParent());
-        long need = Files.size(file.path()) + RESERVE;
+        long need = store.size() + RESERVE;
         long there = Files.getFileStore(folder).getUsableSpace();
         if (there < need) {
             throw new LogTrouble("No copy was made at " + copy + ": it needs " + need / 1_000_000
@@ -78,7 +78,7 @@ public final class LogCopy {
         }
         SqliteFile file = new SqliteFile(copy);
         try {
-            return Verification.of(() -> new Prepared(file.connectToCopy()));
+            return Verification.of(file, file::connectToCopy);
         } catch (SQLException failed) {
             throw SqliteFile.trouble(copy, failed);
         }
@@ -86,8 +86,8 @@ public final class LogCopy {
 
     /** Newest events of every chain in a copy. */
     public static List<Head> heads(Path copy) {
-        try (Prepared log = new Prepared(new SqliteFile(copy).connectToCopy())) {
-            return SqliteFile.heads(log);
+        try (Prepared log = new SqliteFile(copy).connectToCopy()) {
+            return EventTable.heads(log);
         } catch (SQLException failed) {
             throw SqliteFile.trouble(copy, failed);
         }

@@ -1,7 +1,7 @@
 package slabside.log;
 
 /** The log cannot be opened, read or written as asked; the message is one sentence that says what to do. */
-public final class LogTrouble extends RuntimeException {
+public class LogTrouble extends RuntimeException {
     private static final long serialVersionUID = 1L;
 
     public LogTrouble(String message) {

@@ -70,6 +70,22 @@ public final class Prepared implements AutoCloseable {
         took(sql, start);
     }
 
+    /** The same for many rows of values. */
+    public void updateAll(String sql, List<@Nullable Object[]> rows) throws SQLException {
+        if (rows.size() == 1) {
+            update(sql, rows.get(0));
+            return;
+        }
+        long start = System.nanoTime();
+        PreparedStatement statement = prepared(sql);
+        for (@Nullable Object[] values : rows) {
+            bind(statement, values);
+            statement.addBatch();
+        }
+        statement.executeBatch();
+        took(sql, start);
+    }
+
     private static void took(String sql, long start) {
         Watch told = watch;
         if (told != null) {
@@ -78,11 +94,22 @@ public final class Prepared implements AutoCloseable {
     }
 
     private PreparedStatement statement(String sql, @Nullable Object... values) throws SQLException {
+        PreparedStatement statement = prepared(sql);
+        bind(statement, values);
+        return statement;
+    }
+
+    /** A statement that stays prepared, for what the other methods cannot do. */
+    PreparedStatement prepared(String sql) throws SQLException {
         PreparedStatement statement = statements.get(sql);
         if (statement == null) {
             statement = connection.prepareStatement(sql);
             statements.put(sql, statement);
         }
+        return statement;
+    }
+
+    private static void bind(PreparedStatement statement, @Nullable Object... values) throws SQLException {
         for (int i = 0; i < values.length; i++) {
             Object value = values[i];
             if (value instanceof String text) {
@@ -97,7 +124,6 @@ public final class Prepared implements AutoCloseable {
                 statement.setObject(i + 1, value);
             }
         }
-        return statement;
     }
 
     @Override

@@ -128,15 +128,15 @@ public final class Salvage implements AutoCloseable {
     }
 
     private Optional<String> rows(Path file) {
-        try (Prepared log = new Prepared(new SqliteFile(file).connectToCopy())) {
+        try (Prepared log = new SqliteFile(file).connectToCopy()) {
             long after = 0;
-            List<Stored> some = SqliteFile.after(log, after, AT_A_TIME);
+            List<Stored> some = EventTable.after(log, after, AT_A_TIME);
             while (!some.isEmpty()) {
                 some.forEach(stored -> add(stored.hash(), stored.line()));
                 after = some.get(some.size() - 1).pos();
-                some = SqliteFile.after(log, after, AT_A_TIME);
+                some = EventTable.after(log, after, AT_A_TIME);
             }
-            return Verification.structure(log);
+            return SqliteFile.structure(log);
         } catch (SQLException | LogTrouble damaged) {
             return Optional.of(String.valueOf(damaged.getMessage()));
         }
@@ -223,7 +223,7 @@ public final class Salvage implements AutoCloseable {
      *
      * @param rest where the lines go that were read and do not follow, as an export has them, so that they can be looked at
      */
-    public Result into(SqliteEventLog fresh, Path rest) throws IOException {
+    public Result into(SqlEventLog fresh, Path rest) throws IOException {
         try (OutputStream out = Files.newOutputStream(rest)) {
             found.connection().commit();
             List<Gap> gaps = new ArrayList<>();
@@ -238,7 +238,7 @@ public final class Salvage implements AutoCloseable {
         }
     }
 
-    private long follow(String origin, SqliteEventLog fresh, List<Gap> gaps, OutputStream rest)
+    private long follow(String origin, SqlEventLog fresh, List<Gap> gaps, OutputStream rest)
             throws SQLException, IOException {
         long unproven = 0;
         long after = 0;

@@ -8,8 +8,6 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
-import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -19,10 +17,9 @@ import org.flywaydb.core.Flyway;
 import org.sqlite.SQLiteConfig;
 import org.sqlite.SQLiteErrorCode;
 import org.sqlite.SQLiteException;
-import slabside.event.EventId;
 
 /** The SQLite file of the log: what it may lie on, its connections, its few queries, and its errors in plain words. */
-final class SqliteFile implements AutoCloseable {
+final class SqliteFile implements LogStore {
     /** SQLite before this had faults that could lose a committed page. */
     private static final String OLDEST_SQLITE = "3.51.3";
 
@@ -63,17 +60,19 @@ final class SqliteFile implements AutoCloseable {
         this.driver = driver;
     }
 
+    @Override
+    public String place() {
+        return path.toString();
+    }
+
     Path path() {
         return path;
     }
 
-    /** Makes the folder if needed and takes the lock of the one writer. */
-    static StudioLock claim(Path dataFolder) throws IOException {
+    @Override
+    public void mayLieIn(Path dataFolder) throws IOException {
         Files.createDirectories(dataFolder);
         refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
-        return StudioLock.take(dataFolder)
-                .orElseThrow(() -> new LogTrouble("The studio in " + dataFolder + " is being written by "
-                        + StudioLock.holder(dataFolder) + ". Use that, or stop it first."));
     }
 
     static void refuseNetworkDrive(Path dataFolder, String fileStoreType) {
@@ -103,8 +102,20 @@ final class SqliteFile implements AutoCloseable {
         return false;
     }
 
+    @Override
+    public String prepare(boolean wantsToWrite) throws SQLException {
+        String hindrance = wantsToWrite ? hindrance() : "it was opened for reading";
+        if (hindrance.isEmpty()) {
+            hindrance = migrate();
+        }
+        if (!hindrance.isEmpty()) {
+            refuseEarlierForm();
+        }
+        return hindrance;
+    }
+
     /** Why this file may not be written; empty when it may. */
-    String hindrance() {
+    private String hindrance() {
         if (!Files.exists(path)) {
             return Files.isWritable(path.getParent())
                     ? ""
@@ -118,7 +129,7 @@ final class SqliteFile implements AutoCloseable {
      *
      * @return why it may not be written, or an empty text
      */
-    String migrate() throws SQLException {
+    private String migrate() throws SQLException {
         int schema = Files.exists(path) ? schema() : 0;
         if (schema > NEWEST_SCHEMA) {
             return "it was written by a newer version of this program; update to write to it";
@@ -139,26 +150,42 @@ final class SqliteFile implements AutoCloseable {
                             failed);
                 }
             }
-            Flyway.configure(SqliteFile.class.getClassLoader())
-                    .dataSource("jdbc:sqlite:" + path, "", "")
-                    .locations("classpath:db/migration")
-                    .load()
-                    .migrate();
+            newestForm(path);
         }
         return "";
     }
 
-    /** A copy in a file of its own, which must not be there, without what is unfinished. */
-    void copyTo(Path copy) throws SQLException {
-        try (Connection connection = connect(true);
-                PreparedStatement vacuum = connection.prepareStatement("VACUUM INTO ?")) {
+    private static void newestForm(Path path) {
+        Flyway.configure(SqliteFile.class.getClassLoader())
+                .dataSource("jdbc:sqlite:" + path, "", "")
+                .locations("classpath:db/migration")
+                .load()
+                .migrate();
+    }
+
+    /** An empty log in a file of its own; whoever fills it commits at the end. */
+    static Prepared fresh(Path path) throws SQLException {
+        newestForm(path);
+        SQLiteConfig config = new SQLiteConfig();
+        config.setGetGeneratedKeys(false);
+        config.setSynchronous(SQLiteConfig.SynchronousMode.OFF);
+        Connection connection = config.createConnection("jdbc:sqlite:" + path);
+        connection.setAutoCommit(false);
+        return new Prepared(connection);
+    }
+
+    /** Without what is unfinished. */
+    @Override
+    public void copyTo(Path copy) throws SQLException {
+        try (Prepared log = connect(true);
+                PreparedStatement vacuum = log.connection().prepareStatement("VACUUM INTO ?")) {
             vacuum.setString(1, copy.toString());
             vacuum.execute();
         }
     }
 
     /** A log of an earlier form is read only after it was brought to this one. */
-    void refuseEarlierForm() throws SQLException {
+    private void refuseEarlierForm() throws SQLException {
         if (Files.exists(path) && schema() < NEWEST_SCHEMA) {
             throw new LogTrouble(
                     "The log " + path
@@ -167,31 +194,27 @@ final class SqliteFile implements AutoCloseable {
     }
 
     private int schema() throws SQLException {
-        try (Connection connection = connect(true)) {
-            if (texts(connection, "SELECT count(*) FROM sqlite_schema WHERE name = 'flyway_schema_history'")
-                    .get(0)
-                    .equals("0")) {
-                return 0;
-            }
-            return Integer.parseInt(texts(
-                            connection,
-                            "SELECT ifnull(max(CAST(version AS INTEGER)), 0) FROM flyway_schema_history WHERE success")
-                    .get(0));
+        try (Prepared log = connect(true)) {
+            return log.number("SELECT count(*) FROM sqlite_schema WHERE name = 'flyway_schema_history'") == 0
+                    ? 0
+                    : (int) log.number("SELECT max(CAST(version AS INTEGER)) FROM flyway_schema_history WHERE success");
         }
     }
 
     /** A copy is read as it lies there, with what is unfinished beside it, and nothing is written beside it. */
-    Connection connectToCopy() throws SQLException {
+    Prepared connectToCopy() throws SQLException {
         SQLiteConfig config = new SQLiteConfig();
         config.setGetGeneratedKeys(false);
         config.setReadOnly(true);
         config.setBusyTimeout(10_000);
         boolean unfinished =
                 path.resolveSibling(path.getFileName() + "-wal").toFile().length() > 0;
-        return config.createConnection("jdbc:sqlite:" + (unfinished ? path.toString() : path.toUri() + "?immutable=1"));
+        return new Prepared(config.createConnection(
+                "jdbc:sqlite:" + (unfinished ? path.toString() : path.toUri() + "?immutable=1")));
     }
 
-    Connection connect(boolean readOnly) throws SQLException {
+    @Override
+    public Prepared connect(boolean readOnly) throws SQLException {
         if (readOnly && !Files.exists(path)) {
             throw new LogTrouble(
                     "There is no studio in " + path.getParent()
@@ -208,9 +231,9 @@ final class SqliteFile implements AutoCloseable {
         }
         Connection connection = config.createConnection("jdbc:sqlite:" + (readOnly ? readable() : path.toString()));
         try {
-            refuseOldSqlite(texts(connection, "SELECT sqlite_version()").get(0));
+            refuseOldSqlite(version(connection));
             connection.setAutoCommit(readOnly);
-            return driver.through(connection);
+            return new Prepared(driver.through(connection));
         } catch (SQLException | RuntimeException failed) {
             connection.close();
             throw failed;
@@ -231,22 +254,18 @@ final class SqliteFile implements AutoCloseable {
         return path.toUri() + "?immutable=1";
     }
 
-    interface Query<R> {
-        R on(Prepared log) throws SQLException;
-    }
-
-    /** Runs a query on a connection of its own. */
-    <R> R reading(Query<R> query) {
+    @Override
+    public <R> R reading(Query<R> query) {
         Prepared connection = idle.poll();
         try {
             if (connection == null) {
-                connection = new Prepared(connect(true));
+                connection = connect(true);
             }
             R result = query.on(connection);
             idle.add(connection);
             return result;
         } catch (SQLException failed) {
-            throw trouble(path, failed);
+            throw trouble(failed);
         }
     }
 
@@ -257,112 +276,89 @@ final class SqliteFile implements AutoCloseable {
         }
     }
 
-    private static final String COLUMNS = "SELECT pos, hash, line FROM event ";
-
-    private static Stored stored(ResultSet row) throws SQLException {
-        return new Stored(row.getLong(1), Chain.HEX.formatHex(row.getBytes(2)), row.getString(3));
-    }
-
-    static List<Stored> after(Prepared log, long pos, int limit) throws SQLException {
-        return log.rows(COLUMNS + "WHERE pos > ? ORDER BY pos LIMIT ?", SqliteFile::stored, pos, limit);
-    }
-
-    static Optional<Stored> at(Prepared log, long pos) throws SQLException {
-        return log.rows(COLUMNS + "WHERE pos = ?", SqliteFile::stored, pos).stream()
-                .findFirst();
-    }
-
-    /** Every line of an event; more than one when it came by several chains. */
-    static List<Stored> allOf(Prepared log, EventId id) throws SQLException {
-        List<Stored> found = log.rows(COLUMNS + "WHERE id = ? AND NOT again", SqliteFile::stored, id.text());
-        // Nothing comes again that was not there; whether that is so, a full reading looks.
-        if (!found.isEmpty()) {
-            found.addAll(log.rows(COLUMNS + "WHERE id = ? AND again", SqliteFile::stored, id.text()));
-        }
-        return found;
-    }
-
-    static Set<EventId> twice(Prepared log) throws SQLException {
-        return new HashSet<>(log.rows("SELECT id FROM event WHERE again", row -> new EventId(row.getString(1))));
-    }
-
-    static List<Stored> chain(Prepared log, String origin, long from, long to) throws SQLException {
-        return log.rows(
-                COLUMNS + "WHERE origin = ? AND oseq BETWEEN ? AND ? ORDER BY oseq, hash",
-                SqliteFile::stored,
-                origin,
-                from,
-                to);
-    }
-
-    static Optional<Stored> one(Prepared log, Head head) throws SQLException {
-        return log
-                .rows(
-                        COLUMNS + "WHERE origin = ? AND oseq = ? AND hash = ?",
-                        SqliteFile::stored,
-                        head.origin(),
-                        head.oseq(),
-                        Chain.HEX.parseHex(head.hash()))
-                .stream()
-                .findFirst();
-    }
-
-    static long last(Prepared log) throws SQLException {
-        return log.number("SELECT ifnull(max(pos), 0) FROM event");
-    }
-
-    /** The newest event of every chain; both where a fork ended at the same length. */
-    static List<Head> heads(Prepared log) throws SQLException {
-        List<Head> heads = new ArrayList<>();
-        List<String> origins = log.rows(
-                "WITH RECURSIVE chain(origin) AS (SELECT min(origin) FROM event UNION ALL"
-                        + " SELECT (SELECT min(origin) FROM event WHERE origin > chain.origin) FROM chain WHERE origin IS NOT NULL)"
-                        + " SELECT origin FROM chain WHERE origin IS NOT NULL",
-                row -> row.getString(1));
-        for (String origin : origins) {
-            heads.addAll(tips(log, origin));
-        }
-        return heads;
-    }
-
-    static List<Head> tips(Prepared log, String origin) throws SQLException {
-        return log.rows(
-                "SELECT oseq, hash FROM event WHERE origin = ?1 AND oseq = (SELECT max(oseq) FROM event WHERE origin = ?1) ORDER BY hash",
-                row -> new Head(origin, row.getLong(1), Chain.HEX.formatHex(row.getBytes(2))),
-                origin);
-    }
-
-    /** Whether a chain has two lines at one place. */
-    static boolean isParted(Prepared log, String origin) throws SQLException {
-        return log.number("SELECT count(*) > ifnull(max(oseq), 0) FROM event WHERE origin = ?", origin) == 1;
-    }
-
-    /** First line of every branch of a chain that parted. */
-    static List<Head> forks(Prepared log) throws SQLException {
-        return log.rows(
-                "SELECT e.origin, e.oseq, e.hash FROM (SELECT origin, min(oseq) AS oseq FROM"
-                        + " (SELECT origin, oseq FROM event GROUP BY origin, oseq HAVING count(*) > 1) GROUP BY origin) AS parted"
-                        + " CROSS JOIN event e ON e.origin = parted.origin AND e.oseq = parted.oseq ORDER BY e.origin, e.hash",
-                row -> new Head(row.getString(1), row.getLong(2), Chain.HEX.formatHex(row.getBytes(3))));
-    }
-
-    static Set<String> hashesAt(Prepared log, String origin, long oseq) throws SQLException {
-        return new HashSet<>(log.rows(
-                "SELECT hash FROM event WHERE origin = ? AND oseq = ?",
-                row -> Chain.HEX.formatHex(row.getBytes(1)),
-                origin,
-                oseq));
-    }
-
-    private static List<String> texts(Connection connection, String sql) throws SQLException {
+    private static String version(Connection connection) throws SQLException {
         try (Statement ask = connection.createStatement();
-                ResultSet rows = ask.executeQuery(sql)) {
-            List<String> found = new ArrayList<>();
-            while (rows.next()) {
-                found.add(rows.getString(1));
-            }
-            return found;
+                ResultSet row = ask.executeQuery("SELECT sqlite_version()")) {
+            row.next();
+            return row.getString(1);
         }
+    }
+
+    /** One process writes, and every transaction of it is exclusive. */
+    @Override
+    public Batch.State begin(Prepared writing, Batch.State state) {
+        return state;
+    }
+
+    @Override
+    public void end(Prepared writing) {
+        // What was looked up stands: nobody else writes.
+    }
+
+    @Override
+    public boolean isAway(SQLException failed) {
+        return false;
+    }
+
+    @Override
+    public boolean isShared() {
+        return false;
+    }
+
+    @Override
+    public void follow(Runnable wakeUp) {
+        // Nobody else writes.
+    }
+
+    @Override
+    public String lineBeginsWith(String text) {
+        return "instr(line, " + text + ") = 1";
+    }
+
+    @Override
+    public Optional<Verification.Wrong> around(Prepared log, long events) throws SQLException {
+        boolean marks = log.number("SELECT count(*) FROM pragma_table_info('event') WHERE name = 'again'") > 0;
+        Optional<Verification.Wrong> unread = marks ? Verification.neverRead(log) : Optional.empty();
+        return unread.isPresent()
+                ? unread
+                : structure(log)
+                        .map(said -> new Verification.Wrong(
+                                events + 1,
+                                "every event reads as it was written, but the file around them is damaged (" + said
+                                        + "); put it together anew with restore"));
+    }
+
+    /** What SQLite finds wrong with pages and indexes, which no walk through the rows would meet. */
+    static Optional<String> structure(Prepared log) throws SQLException {
+        List<String> said = log.rows("PRAGMA integrity_check(3)", row -> row.getString(1));
+        return said.equals(List.of("ok")) ? Optional.empty() : Optional.of(String.join("; ", said));
+    }
+
+    /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
+    @Override
+    public Optional<Verification.Wrong> ending(Prepared log) throws SQLException {
+        // Both in one look, since a log that is being written grows between two.
+        List<long[]> ends = log.rows(
+                "SELECT (SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'), (SELECT ifnull(max(pos), 0) FROM event)",
+                row -> new long[] {row.getLong(1), row.getLong(2)});
+        long given = ends.get(0)[0];
+        long last = ends.get(0)[1];
+        return given <= last
+                ? Optional.empty()
+                : Optional.of(new Verification.Wrong(
+                        last + 1,
+                        "positions up to " + given + " were given out, but the log ends at " + last
+                                + ": its end was cut off"));
+    }
+
+    @Override
+    public long size() {
+        return path.toFile().length();
+    }
+
+    @Override
+    public LogTrouble trouble(SQLException failed) {
+        return trouble(path, failed);
     }
 
     /** An error of the driver in one sentence that says what to do. */

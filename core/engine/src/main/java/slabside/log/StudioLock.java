@@ -13,8 +13,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 
-/** Lets one process at a time write to a studio; says where that process can be reached. The system frees it on any death. */
-final class StudioLock implements SqliteEventLog.Held {
+/** Lets one process at a time use the folder of a studio; says where it can be reached. The system frees it on any death. */
+public final class StudioLock implements AutoCloseable {
     /** The lock lies far behind the text, so that others may read the text while it is held. */
     private static final long LOCKED_BYTE = 1L << 40;
 
@@ -34,7 +34,9 @@ final class StudioLock implements SqliteEventLog.Held {
         this.lock = lock;
     }
 
-    static Optional<StudioLock> take(Path dataFolder) throws IOException {
+    /** Makes the folder if there is none, and keeps every other process from using it until closed; empty when one does. */
+    public static Optional<StudioLock> take(Path dataFolder) throws IOException {
+        Files.createDirectories(dataFolder);
         Path path = file(dataFolder);
         if (HELD_HERE.putIfAbsent(path, "this process") != null) {
             return Optional.empty();
@@ -48,6 +50,24 @@ final class StudioLock implements SqliteEventLog.Held {
             }
         }
         return taken;
+    }
+
+    static StudioLock claim(Path dataFolder) throws IOException {
+        return take(dataFolder)
+                .orElseThrow(() -> new LogTrouble("The studio in " + dataFolder + " is being written by "
+                        + holder(dataFolder) + ". Use that, or stop it first."));
+    }
+
+    /** Whether a process, this one included, uses a folder. */
+    public static boolean isHeld(Path dataFolder) {
+        if (!Files.isWritable(dataFolder)) {
+            return false;
+        }
+        try (StudioLock lock = take(dataFolder).orElse(null)) {
+            return lock == null;
+        } catch (IOException failed) {
+            throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
+        }
     }
 
     private static Optional<StudioLock> lock(Path path) throws IOException {
@@ -75,8 +95,8 @@ final class StudioLock implements SqliteEventLog.Held {
         channel.write(ByteBuffer.wrap(where.getBytes(StandardCharsets.UTF_8)), 0);
     }
 
-    /** What the holder last said. */
-    static String holder(Path dataFolder) {
+    /** What the process that uses a folder said of where it can be reached, such as the address of its pages. */
+    public static String holder(Path dataFolder) {
         String here = HELD_HERE.get(file(dataFolder));
         if (here != null) {
             return here;

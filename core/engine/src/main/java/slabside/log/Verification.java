@@ -27,12 +27,10 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
      */
     public record Wrong(long pos, String what) {}
 
-    private static final String ROWS = "SELECT pos, line, hash,"
-            + " instr(line, '{\"origin\":\"' || origin || '\",\"oseq\":' || oseq || ',\"id\":\"' || id || '\",') = 1"
-            + " FROM event WHERE pos > ? AND pos <= ? ORDER BY pos";
-
     /** Fewer rows than this are not worth a second processor. */
     private static final long FEWEST_ROWS = 20_000;
+
+    private static final int ROWS_AT_A_TIME = 1_000;
 
     private static final byte[] FIRST_FIELD = "{\"origin\":\"".getBytes(StandardCharsets.US_ASCII);
     private static final byte[] SECOND_FIELD = "\",\"oseq\":".getBytes(StandardCharsets.US_ASCII);
@@ -46,24 +44,13 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
      * Reads the whole file, in as many stretches at once as there are processors: whether a row follows depends only on the
      * stored hash of the row before it, which is itself checked in its own place.
      */
-    static Verification of(Opening opening) throws SQLException {
-        Verification chains = ofChains(opening);
+    static Verification of(LogStore store, Opening opening) throws SQLException {
+        Verification chains = ofChains(store, opening);
         if (chains.wrong.isPresent()) {
             return chains;
         }
         try (Prepared log = opening.open()) {
-            Optional<Wrong> unread = neverRead(log);
-            if (unread.isPresent()) {
-                return new Verification(chains.events, chains.heads, unread);
-            }
-            return new Verification(
-                    chains.events,
-                    chains.heads,
-                    structure(log)
-                            .map(said -> new Wrong(
-                                    chains.events + 1,
-                                    "every event reads as it was written, but the file around them is damaged (" + said
-                                            + "); put it together anew with restore")));
+            return new Verification(chains.events, chains.heads, store.around(log, chains.events));
         } catch (SQLException damaged) {
             return new Verification(
                     chains.events,
@@ -73,15 +60,15 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     }
 
     /** The events alone, without the pages and indexes around them. */
-    static Verification ofChains(Opening opening) throws SQLException {
+    static Verification ofChains(LogStore store, Opening opening) throws SQLException {
         try (Prepared log = opening.open()) {
-            long last = SqliteFile.last(log);
+            long last = EventTable.last(log);
             int stretches = (int) Math.max(1, Math.min(Runtime.getRuntime().availableProcessors(), last / FEWEST_ROWS));
             List<CompletableFuture<Walk>> walks = new ArrayList<>();
             for (int i = 0; i < stretches; i++) {
                 long after = last * i / stretches;
                 long until = i == stretches - 1 ? Long.MAX_VALUE : last * (i + 1) / stretches;
-                walks.add(CompletableFuture.supplyAsync(() -> Walk.through(opening, after, until)));
+                walks.add(CompletableFuture.supplyAsync(() -> Walk.through(store, opening, after, until)));
             }
             long events = 0;
             Map<String, Head> heads = new LinkedHashMap<>();
@@ -93,7 +80,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
             }
-            return new Verification(events, List.copyOf(heads.values()), ending(log));
+            return new Verification(events, List.copyOf(heads.values()), store.ending(log));
         } catch (SQLException damaged) {
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
@@ -101,38 +88,13 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     }
 
     /** Of the lines of one entry exactly one is not marked as coming again, or nobody reads it. */
-    private static Optional<Wrong> neverRead(Prepared log) throws SQLException {
-        if (log.number("SELECT count(*) FROM pragma_table_info('event') WHERE name = 'again'") == 0) {
-            return Optional.empty();
-        }
+    static Optional<Wrong> neverRead(Prepared log) throws SQLException {
         return log
                 .numbers("SELECT pos FROM event e WHERE again AND NOT EXISTS"
                         + " (SELECT 1 FROM event f WHERE f.id = e.id AND NOT f.again) LIMIT 1")
                 .stream()
                 .findFirst()
                 .map(pos -> new Wrong(pos, "event " + pos + " is marked as coming again, but it is nowhere else"));
-    }
-
-    /** What SQLite finds wrong with pages and indexes, which no walk through the rows would meet. */
-    static Optional<String> structure(Prepared log) throws SQLException {
-        List<String> said = log.rows("PRAGMA integrity_check(3)", row -> row.getString(1));
-        return said.equals(List.of("ok")) ? Optional.empty() : Optional.of(String.join("; ", said));
-    }
-
-    /** Positions are given out once and for all, so a cut end leaves a trace in the file itself. */
-    private static Optional<Wrong> ending(Prepared log) throws SQLException {
-        // Both in one look, since a log that is being written grows between two.
-        List<long[]> ends = log.rows(
-                "SELECT (SELECT ifnull(max(seq), 0) FROM sqlite_sequence WHERE name = 'event'), (SELECT ifnull(max(pos), 0) FROM event)",
-                row -> new long[] {row.getLong(1), row.getLong(2)});
-        long given = ends.get(0)[0];
-        long last = ends.get(0)[1];
-        return given <= last
-                ? Optional.empty()
-                : Optional.of(new Wrong(
-                        last + 1,
-                        "positions up to " + given + " were given out, but the log ends at " + last
-                                + ": its end was cut off"));
     }
 
     /** Goes through the rows and remembers where each chain stands. */
@@ -161,10 +123,10 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             this.expected = after + 1;
         }
 
-        static Walk through(Opening opening, long after, long until) {
+        static Walk through(LogStore store, Opening opening, long after, long until) {
             try (Prepared log = opening.open()) {
                 Walk walk = new Walk(log, after);
-                walk.read(after, until);
+                walk.read(store, after, until);
                 return walk;
             } catch (SQLException damaged) {
                 throw new LogTrouble("The log cannot be read: " + damaged.getMessage(), damaged);
@@ -172,8 +134,13 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
         }
 
         /** Reads forward once, without a copy of the rows. */
-        private void read(long after, long until) {
-            try (PreparedStatement ask = log.connection().prepareStatement(ROWS)) {
+        private void read(LogStore store, long after, long until) {
+            try (PreparedStatement ask = log.connection()
+                    .prepareStatement("SELECT pos, line, hash, "
+                            + store.lineBeginsWith(
+                                    "'{\"origin\":\"' || origin || '\",\"oseq\":' || oseq || ',\"id\":\"' || id || '\",'")
+                            + " FROM event WHERE pos > ? AND pos <= ? ORDER BY pos")) {
+                ask.setFetchSize(ROWS_AT_A_TIME);
                 ask.setLong(1, after);
                 ask.setLong(2, until);
                 try (ResultSet rows = ask.executeQuery()) {
@@ -225,7 +192,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                 throws SQLException {
             Set<String> before = oseq == 1
                     ? Set.of(Chain.HEX.formatHex(Chain.BEGINNING))
-                    : SqliteFile.hashesAt(log, origin, oseq - 1);
+                    : EventTable.hashesAt(log, origin, oseq - 1);
             if (before.isEmpty()) {
                 return wrong(
                         pos,

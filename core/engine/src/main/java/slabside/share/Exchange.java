@@ -21,7 +21,7 @@ import slabside.log.ForeignLine;
 import slabside.log.Head;
 import slabside.log.LogTrouble;
 import slabside.log.Segment;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.studio.People;
@@ -40,7 +40,7 @@ final class Exchange {
     private static final long NOTE_EVERY = TimeUnit.HOURS.toMillis(1);
 
     private final Studio studio;
-    private final SqliteEventLog log;
+    private final SqlEventLog log;
     private final Path config;
     private final SharedFolder folder;
     private volatile Membership membership;

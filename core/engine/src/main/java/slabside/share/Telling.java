@@ -13,7 +13,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import slabside.log.Head;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 import slabside.log.Stored;
 import slabside.studio.Studio;
 
@@ -27,7 +27,7 @@ import slabside.studio.Studio;
 record Telling(Studio studio, Membership membership, SharedFolder.Seen seen, Map<String, Long> ends, List<Head> forks) {
     private static final long AHEAD = TimeUnit.MINUTES.toMillis(5);
 
-    private SqliteEventLog log() {
+    private SqlEventLog log() {
         return studio.log();
     }
 

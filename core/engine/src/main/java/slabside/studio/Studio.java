@@ -26,8 +26,10 @@ import slabside.ink.Shelf;
 import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.LogTrouble;
+import slabside.log.PostgresAddress;
 import slabside.log.Receipt;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
+import slabside.log.StudioLock;
 import slabside.measure.BadInput;
 import slabside.views.Told;
 import slabside.views.Views;
@@ -46,7 +48,7 @@ public final class Studio implements AutoCloseable {
     /** Whoever uses the machine that the studio is on, as long as nobody says who. */
     public static final ThingId SOMEBODY = new ThingId("person-here");
 
-    private final SqliteEventLog log;
+    private final SqlEventLog log;
     private final Views views;
     private final Runs runs;
     private final Shelf shelf;
@@ -58,7 +60,7 @@ public final class Studio implements AutoCloseable {
     private final Path config;
     private final Optional<Path> passing;
 
-    private Studio(SqliteEventLog log, Views views, Path data, Path config, Optional<Path> passing) {
+    private Studio(SqlEventLog log, Views views, Path data, Path config, Optional<Path> passing) {
         this.attachments = Attachments.in(data);
         this.data = data;
         this.config = config;
@@ -78,7 +80,19 @@ public final class Studio implements AutoCloseable {
      * @throws slabside.log.LogTrouble when it cannot be, with what to do
      */
     public static Studio open(Path data, Path config, Clock clock) {
-        SqliteEventLog log = SqliteEventLog.open(data, config, clock, EventId.chance());
+        return open(SqlEventLog.open(data, config, clock, EventId.chance()), data, config);
+    }
+
+    /**
+     * The same with the log in a database, which other machines may write too.
+     *
+     * @param data folder for lists, photos and names of this machine
+     */
+    public static Studio open(PostgresAddress database, Path data, Path config, Clock clock) {
+        return open(SqlEventLog.open(database, data, config, clock, EventId.chance()), data, config);
+    }
+
+    private static Studio open(SqlEventLog log, Path data, Path config) {
         return with(
                 log,
                 data,
@@ -93,8 +107,17 @@ public final class Studio implements AutoCloseable {
      * @throws slabside.log.LogTrouble when there is none, or it cannot be read
      */
     public static Studio openToRead(Path data, Path config, Clock clock) {
-        boolean written = SqliteEventLog.isBeingWritten(data);
-        SqliteEventLog log = SqliteEventLog.openToRead(data, config, clock);
+        boolean written = StudioLock.isHeld(data);
+        return openToRead(SqlEventLog.openToRead(data, config, clock), data, config, written);
+    }
+
+    /** The same with the log in a database. */
+    public static Studio openToRead(PostgresAddress database, Path data, Path config, Clock clock) {
+        boolean written = StudioLock.isHeld(data);
+        return openToRead(SqlEventLog.openToRead(database, data, config, clock), data, config, written);
+    }
+
+    private static Studio openToRead(SqlEventLog log, Path data, Path config, boolean written) {
         return with(
                 log,
                 data,
@@ -116,7 +139,7 @@ public final class Studio implements AutoCloseable {
         Views in(Path folder);
     }
 
-    private static Studio with(SqliteEventLog log, Path data, Path config, Optional<Path> passing, Opening opening) {
+    private static Studio with(SqlEventLog log, Path data, Path config, Optional<Path> passing, Opening opening) {
         try {
             return new Studio(log, opening.in(passing.orElse(data)), data, config, passing);
         } catch (RuntimeException failed) {
@@ -135,7 +158,7 @@ public final class Studio implements AutoCloseable {
         return config;
     }
 
-    public SqliteEventLog log() {
+    public SqlEventLog log() {
         return log;
     }
 

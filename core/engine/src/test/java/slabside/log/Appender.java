@@ -10,8 +10,8 @@ final class Appender {
 
     public static void main(String[] arguments) {
         Random random = new Random();
-        try (SqliteEventLog log =
-                SqliteEventLog.open(Path.of(arguments[0]), Path.of(arguments[1]), Clock.systemUTC(), random)) {
+        try (SqlEventLog log =
+                SqlEventLog.open(Path.of(arguments[0]), Path.of(arguments[1]), Clock.systemUTC(), random)) {
             for (int i = 0; ; i++) {
                 var stored = log.append(Decision.of(Samples.drafts(random, 1 + i % 3)))
                         .stored();

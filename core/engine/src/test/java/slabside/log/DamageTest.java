@@ -41,7 +41,7 @@ class DamageTest {
 
     private final Random random = new Random(21);
 
-    private static String exported(SqliteEventLog log) throws IOException {
+    private static String exported(SqlEventLog log) throws IOException {
         ByteArrayOutputStream out = new ByteArrayOutputStream();
         Transfer.export(log, out);
         return out.toString(StandardCharsets.UTF_8);
@@ -52,7 +52,7 @@ class DamageTest {
 
     private Left left() throws IOException {
         Path data = folder.resolve("data");
-        try (SqliteEventLog log = SqliteEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log = SqlEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
             for (int i = 0; i < 20; i++) {
                 log.append(Decision.of(Samples.drafts(random, 1 + random.nextInt(4))));
             }
@@ -101,7 +101,7 @@ class DamageTest {
             }
         }
         boolean shorter;
-        try (SqliteEventLog log = SqliteEventLog.open(data, here.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log = SqlEventLog.open(data, here.resolve("config"), Samples.CLOCK, random)) {
             List<String> lines = exported(log).lines().toList();
             assertTrue(lines.size() <= left.lines.size(), "cut at " + cut);
             assertEquals(left.lines.subList(0, lines.size()), lines, "a beginning of what was written; cut at " + cut);
@@ -142,7 +142,7 @@ class DamageTest {
     @Test
     void every_byte_turned_over_is_named_or_held_nothing_that_was_written() throws IOException {
         Path data = folder.resolve("data");
-        try (SqliteEventLog log = SqliteEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log = SqlEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
             log.append(Decision.of(Samples.drafts(random, 20)));
         }
         Path file = data.resolve("studio.db");
@@ -184,7 +184,7 @@ class DamageTest {
     void the_event_whose_byte_was_turned_over_is_the_one_that_is_named() throws IOException {
         Path data = folder.resolve("data");
         List<String> hashes;
-        try (SqliteEventLog log = SqliteEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log = SqlEventLog.open(data, folder.resolve("config"), Samples.CLOCK, random)) {
             log.append(Decision.of(Samples.drafts(random, 30)));
             hashes = log.read(0, 100).stream().map(Stored::hash).toList();
         }
@@ -221,7 +221,7 @@ class DamageTest {
         long year = 365L * 86_400_000;
         for (long off : new long[] {0, 10 * year, -10 * year, 0}) {
             java.time.Clock clock = java.time.Clock.offset(Samples.CLOCK, java.time.Duration.ofMillis(off));
-            try (SqliteEventLog log = SqliteEventLog.open(data, folder.resolve("config"), clock, random)) {
+            try (SqlEventLog log = SqlEventLog.open(data, folder.resolve("config"), clock, random)) {
                 for (int i = 0; i < 20; i++) {
                     log.append(Decision.of(new Draft(
                             slabside.event.EventId.at(clock.millis(), random),

@@ -35,15 +35,15 @@ class EarlierFormsTest {
         return EarlierFormsTest.class.getResourceAsStream("/slabside/log/" + name);
     }
 
-    private SqliteEventLog open(Path data) {
-        return SqliteEventLog.open(data, folder.resolve("config"), Samples.CLOCK, new Random(3));
+    private SqlEventLog open(Path data) {
+        return SqlEventLog.open(data, folder.resolve("config"), Samples.CLOCK, new Random(3));
     }
 
     @ParameterizedTest
     @ValueSource(ints = {1, 2})
     void says_the_same_and_goes_on(int form) throws IOException {
         Path data = put(form);
-        try (SqliteEventLog log = open(data)) {
+        try (SqlEventLog log = open(data)) {
             ByteArrayOutputStream now = new ByteArrayOutputStream();
             Transfer.export(log, now);
             try (InputStream then = kept("studio-schema-" + form + ".jsonl")) {
@@ -55,7 +55,7 @@ class EarlierFormsTest {
             assertEquals(
                     14 + 4, log.last(), "a new chain with its first event, since this machine does not know the log");
         }
-        try (SqliteEventLog log = open(data)) {
+        try (SqlEventLog log = open(data)) {
             assertTrue(log.verify().wrong().isEmpty());
         }
     }
@@ -82,7 +82,7 @@ class EarlierFormsTest {
             cut.executeUpdate(
                     "CREATE TRIGGER event_no_delete BEFORE DELETE ON event BEGIN SELECT RAISE(ABORT, 'append-only'); END");
         }
-        try (SqliteEventLog log = open(data)) {
+        try (SqlEventLog log = open(data)) {
             assertFalse(log.verify().wrong().isEmpty());
         }
     }

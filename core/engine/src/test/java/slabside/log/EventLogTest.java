@@ -38,8 +38,8 @@ class EventLogTest {
 
     private final Random random = new Random(1);
 
-    private SqliteEventLog open() {
-        return SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK, random);
+    private SqlEventLog open() {
+        return SqlEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK, random);
     }
 
     private Path file() {
@@ -148,7 +148,7 @@ class EventLogTest {
             done.await();
             assertEquals(10, refused.size());
             assertEquals(31, log.last());
-            assertTrue(((SqliteEventLog) log).verify().wrong().isEmpty());
+            assertTrue(((SqlEventLog) log).verify().wrong().isEmpty());
         }
     }
 
@@ -181,7 +181,7 @@ class EventLogTest {
 
     @Test
     void a_second_process_cannot_write_and_is_told_who_does() {
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             log.announce("the pages at http://127.0.0.1:4173");
             LogTrouble refused = assertThrows(LogTrouble.class, this::open);
             assertTrue(refused.getMessage().contains("http://127.0.0.1:4173"), refused.getMessage());
@@ -190,9 +190,9 @@ class EventLogTest {
 
     @Test
     void the_log_can_be_read_beside_its_writer() {
-        try (SqliteEventLog log = open();
-                SqliteEventLog reader =
-                        SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+        try (SqlEventLog log = open();
+                SqlEventLog reader =
+                        SqlEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
             log.append(Decision.of(Samples.drafts(random, 3)));
             assertEquals(4, reader.read(0, 100).size());
             assertThrows(LogTrouble.class, () -> reader.append(Decision.of(Samples.draft(random, Samples.named(9)))));
@@ -222,8 +222,8 @@ class EventLogTest {
     }
 
     private Verification verified() {
-        try (SqliteEventLog log =
-                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+        try (SqlEventLog log =
+                SqlEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
             return log.verify();
         }
     }
@@ -240,8 +240,8 @@ class EventLogTest {
         tenEvents();
         sql(NO_TRIGGERS);
         int length;
-        try (SqliteEventLog log =
-                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+        try (SqlEventLog log =
+                SqlEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
             length = log.at(6).orElseThrow().line().length();
         }
         for (int at = 1; at <= length; at++) {
@@ -297,8 +297,8 @@ class EventLogTest {
         sql(NO_TRIGGERS);
         Stored sixth;
         Stored fifth;
-        try (SqliteEventLog log =
-                SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+        try (SqlEventLog log =
+                SqlEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
             fifth = log.at(5).orElseThrow();
             sixth = log.at(6).orElseThrow();
         }
@@ -341,7 +341,7 @@ class EventLogTest {
             Files.deleteIfExists(Path.of(file() + ending));
         }
         Files.copy(copy, file());
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             assertEquals(1, log.cut().size());
             assertTrue(
                     log.notices().toString().contains("old copy was put back"),
@@ -355,7 +355,7 @@ class EventLogTest {
                     log.at(11).orElseThrow().envelope().origin());
             assertTrue(log.verify().wrong().isEmpty(), "what is there is whole");
         }
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             assertTrue(log.cut().isEmpty(), "said until a new chain has begun, and then no more as a warning");
             assertEquals(
                     List.of("Events 11 to 13 of the chain "
@@ -371,14 +371,14 @@ class EventLogTest {
     @Test
     void a_log_from_another_machine_is_said_to_be_new_here_and_its_chain_is_not_written_on() {
         tenEvents();
-        try (SqliteEventLog log =
-                SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log =
+                SqlEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
             assertEquals(1, log.notices().size());
             assertEquals(1, log.heads().size(), "opening writes nothing");
             assertTrue(log.cut().isEmpty());
         }
-        try (SqliteEventLog log =
-                SqliteEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log =
+                SqlEventLog.open(folder.resolve("data"), folder.resolve("other-config"), Samples.CLOCK, random)) {
             assertTrue(log.notices().isEmpty(), "said once");
             log.append(Decision.of(Samples.draft(random, Samples.named(78))));
             assertEquals(2, log.heads().size());
@@ -394,8 +394,8 @@ class EventLogTest {
         }
         Path copied = folder.resolve("exported.jsonl");
         Files.write(copied, exported);
-        try (SqliteEventLog other =
-                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
+        try (SqlEventLog other =
+                SqlEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
             assertEquals(10, Transfer.adopt(other, copied));
             assertEquals(0, Transfer.adopt(other, copied), "again adds nothing");
             assertArrayEquals(exported, exported(other));
@@ -403,8 +403,8 @@ class EventLogTest {
             other.append(Decision.of(Samples.draft(random, Samples.named(1))));
             assertEquals(2, other.heads().size(), "its own events go to a chain of its own");
         }
-        try (SqliteEventLog other =
-                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(3))) {
+        try (SqlEventLog other =
+                SqlEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(3))) {
             long oseq = other.heads().stream().mapToLong(Head::oseq).min().orElseThrow();
             other.append(Decision.of(Samples.draft(random, Samples.named(2))));
             assertEquals(2, other.heads().size(), "after reopening it goes on with its own chain");
@@ -431,7 +431,7 @@ class EventLogTest {
         Path changed = folder.resolve("changed.jsonl");
         Files.writeString(changed, text);
         try (EventLog other =
-                SqliteEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
+                SqlEventLog.open(folder.resolve("b"), folder.resolve("config-b"), Samples.CLOCK, new Random(2))) {
             BadInput refused = assertThrows(BadInput.class, () -> Transfer.adopt(other, changed));
             assertEquals("line 6", refused.field());
             assertEquals(0, other.last());
@@ -454,14 +454,14 @@ class EventLogTest {
                         folder.resolve("data").toString(),
                         branch.resolve("data").toString()));
         byte[] theirs;
-        try (SqliteEventLog other =
-                SqliteEventLog.open(branch.resolve("data"), branch.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog other =
+                SqlEventLog.open(branch.resolve("data"), branch.resolve("config"), Samples.CLOCK, random)) {
             other.append(Decision.of(Samples.draft(random, Samples.named(100))));
             theirs = exported(other);
         }
         Path file = folder.resolve("theirs.jsonl");
         Files.write(file, theirs);
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             log.append(Decision.of(Samples.draft(random, Samples.named(200))));
             assertEquals(1, Transfer.adopt(log, file));
             assertTrue(
@@ -486,7 +486,7 @@ class EventLogTest {
         sql(
                 "INSERT INTO flyway_schema_history (installed_rank, version, description, type, script, installed_by, execution_time, success)"
                         + " VALUES (99, '99', 'of the future', 'SQL', 'V99.sql', 'x', 1, 1)");
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             assertTrue(log.isReadOnly());
             assertEquals(10, log.read(0, 100).size());
             LogTrouble refused = assertThrows(
@@ -530,7 +530,7 @@ class EventLogTest {
 
     @Test
     void a_log_that_is_being_written_verifies_all_the_while() throws InterruptedException {
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             Thread writer = new Thread(() -> {
                 for (int i = 0; i < 150; i++) {
                     log.append(Decision.of(Samples.drafts(random, 3)));

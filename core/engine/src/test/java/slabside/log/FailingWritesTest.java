@@ -40,8 +40,8 @@ class FailingWritesTest {
         FailingDriver driver = new FailingDriver(nth, after);
         List<Draft> acknowledged = new ArrayList<>();
         List<Draft> refused = new ArrayList<>();
-        try (SqliteEventLog log =
-                SqliteEventLog.open(here.resolve("data"), here.resolve("config"), Samples.CLOCK, random, driver)) {
+        try (SqlEventLog log =
+                SqlEventLog.open(here.resolve("data"), here.resolve("config"), Samples.CLOCK, random, driver)) {
             for (int i = 0; i < APPENDS; i++) {
                 List<Draft> drafts = Samples.drafts(random, 1 + i % 3);
                 try {
@@ -53,8 +53,7 @@ class FailingWritesTest {
             }
             look(log, acknowledged, refused, nth);
         }
-        try (SqliteEventLog log =
-                SqliteEventLog.open(here.resolve("data"), here.resolve("config"), Samples.CLOCK, random)) {
+        try (SqlEventLog log = SqlEventLog.open(here.resolve("data"), here.resolve("config"), Samples.CLOCK, random)) {
             look(log, acknowledged, refused, nth);
             assertEquals(List.of(), log.cut());
             assertEquals(1, log.heads().size());
@@ -64,7 +63,7 @@ class FailingWritesTest {
         return driver.hasFailed();
     }
 
-    private static void look(SqliteEventLog log, List<Draft> acknowledged, List<Draft> refused, int nth) {
+    private static void look(SqlEventLog log, List<Draft> acknowledged, List<Draft> refused, int nth) {
         assertEquals(Optional.empty(), log.verify().wrong(), "fault " + nth);
         acknowledged.forEach(
                 draft -> assertTrue(log.find(draft.id()).isPresent(), "acknowledged and lost, fault " + nth));

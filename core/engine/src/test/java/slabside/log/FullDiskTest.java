@@ -50,14 +50,14 @@ class FullDiskTest {
         }
     }
 
-    private SqliteEventLog open() {
-        return SqliteEventLog.open(disk.resolve("data"), folder.resolve("config"), Samples.CLOCK, random);
+    private SqlEventLog open() {
+        return SqlEventLog.open(disk.resolve("data"), folder.resolve("config"), Samples.CLOCK, random);
     }
 
     @Test
     void a_full_disk_is_named_and_nothing_of_what_was_acknowledged_is_lost() throws IOException {
         long last;
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             LogTrouble full = assertThrows(LogTrouble.class, () -> {
                 for (int i = 0; i < 10_000; i++) {
                     log.append(Decision.of(Samples.drafts(random, 20)));
@@ -70,7 +70,7 @@ class FullDiskTest {
             assertTrue(last > 20);
         }
         ran("mount", "-o", "remount,size=4m", disk.toString());
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             assertEquals(last, log.last());
             assertTrue(
                     log.verify().wrong().isEmpty(), () -> log.verify().wrong().toString());
@@ -81,7 +81,7 @@ class FullDiskTest {
 
     @Test
     void a_disk_that_may_not_be_written_is_read_and_not_written() {
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             log.append(Decision.of(Samples.drafts(random, 3)));
         }
         assertTrue(ran("mount", "-o", "remount,ro", disk.toString()));
@@ -90,8 +90,7 @@ class FullDiskTest {
                 refused.getMessage().contains("cannot be used")
                         && refused.getMessage().contains("--data"),
                 refused.getMessage());
-        try (SqliteEventLog log =
-                SqliteEventLog.openToRead(disk.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
+        try (SqlEventLog log = SqlEventLog.openToRead(disk.resolve("data"), folder.resolve("config"), Samples.CLOCK)) {
             assertEquals(4, log.read(0, 100).size());
             assertTrue(log.verify().wrong().isEmpty());
         }
@@ -99,7 +98,7 @@ class FullDiskTest {
 
     @Test
     void once_there_is_room_the_open_log_goes_on_and_what_was_refused_is_not_there() {
-        try (SqliteEventLog log = open()) {
+        try (SqlEventLog log = open()) {
             java.util.List<Draft> refused = Samples.drafts(random, 20);
             boolean full = false;
             while (!full) {

@@ -45,8 +45,8 @@ class IndependentCheckTest {
         assumeTrue(hasPython(), "python3 is not on this machine; the independent check of the stored form is skipped");
         Path exported = folder.resolve("log.jsonl");
         Head head;
-        try (SqliteEventLog log =
-                SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK, new Random(1))) {
+        try (SqlEventLog log =
+                SqlEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.CLOCK, new Random(1))) {
             log.append(Decision.of(Samples.drafts(new Random(2), 40)));
             try (OutputStream out = Files.newOutputStream(exported)) {
                 Transfer.export(log, out);

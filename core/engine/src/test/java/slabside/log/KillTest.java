@@ -30,8 +30,8 @@ class KillTest {
         for (int i = 0; i < KILLS; i++) {
             acknowledged.addAll(appendUntilKilled(random.nextInt(400)));
         }
-        try (SqliteEventLog log =
-                SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC(), random)) {
+        try (SqlEventLog log =
+                SqlEventLog.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC(), random)) {
             assertTrue(
                     log.verify().wrong().isEmpty(), () -> log.verify().wrong().toString());
             assertTrue(log.cut().isEmpty(), () -> log.cut().toString());

@@ -37,8 +37,8 @@ class TwoProcessesTest {
             }
             List<Rival> writing = settle(rivals);
             assertEquals(1, writing.size(), "exactly one writes, round " + round);
-            try (SqliteEventLog reader =
-                    SqliteEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC())) {
+            try (SqlEventLog reader =
+                    SqlEventLog.openToRead(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC())) {
                 assertEquals(Optional.empty(), reader.verify().wrong(), "while another writes");
             }
             writing.get(0).process.destroyForcibly().waitFor();
@@ -54,8 +54,8 @@ class TwoProcessesTest {
                 }
             }
         }
-        try (SqliteEventLog log = SqliteEventLog.open(
-                folder.resolve("data"), folder.resolve("config"), Clock.systemUTC(), new Random(1))) {
+        try (SqlEventLog log =
+                SqlEventLog.open(folder.resolve("data"), folder.resolve("config"), Clock.systemUTC(), new Random(1))) {
             assertEquals(Optional.empty(), log.verify().wrong());
             assertEquals(1, log.heads().size());
             for (String id : acknowledged) {

@@ -4,11 +4,15 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.HashSet;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -18,7 +22,9 @@ import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import slabside.event.EventId;
+import slabside.log.ForeignLine;
 import slabside.log.Samples;
+import slabside.log.Segment;
 import slabside.studio.Attachments;
 
 /**
@@ -169,7 +175,7 @@ class MachinesTest {
                 .filter(each -> !each.getKey().startsWith("chains")
                         || isWhole(each.getValue())
                                 && machines.stream()
-                                        .anyMatch(machine -> slabside.log.Segment.read(each.getValue()).ends().stream()
+                                        .anyMatch(machine -> Segment.read(each.getValue()).ends().stream()
                                                 .allMatch(machine.studio().log()::holds)))
                 .filter(each -> !each.getKey().startsWith("attached")
                         || machines.stream()
@@ -208,18 +214,59 @@ class MachinesTest {
         for (Machine other : machines) {
             elsewhere.addAll(other.ids());
         }
-        String inStore = store.values().stream()
-                .filter(MachinesTest::isWhole)
-                .map(bytes -> new String(bytes, java.nio.charset.StandardCharsets.UTF_8))
-                .reduce("", String::concat);
-        before.stream()
-                .filter(id -> !elsewhere.contains(id) && !inStore.contains(id))
-                .forEach(mayBeLost::add);
+        elsewhere.addAll(joined(machines, store));
+        before.stream().filter(id -> !elsewhere.contains(id)).forEach(mayBeLost::add);
+    }
+
+    /**
+     * Events of whole pieces in the store that some machine can take in: what comes before them is on a machine, or in such a
+     * piece too. Where the only piece before them has rotted and the only machine that had it is gone, they stand there for
+     * people to read, and wait.
+     */
+    private static Set<String> joined(List<Machine> machines, Map<String, byte[]> store) throws IOException {
+        Set<String> hashes = new HashSet<>();
+        for (Machine machine : machines) {
+            machine.studio().log().read(0, Integer.MAX_VALUE).forEach(line -> hashes.add(line.hash()));
+        }
+        List<ForeignLine> lines = new ArrayList<>();
+        for (byte[] file : store.values()) {
+            if (isWhole(file)) {
+                lines.addAll(Segment.lines(file));
+            }
+        }
+        Set<String> ids = new TreeSet<>();
+        boolean more = true;
+        while (more) {
+            more = false;
+            for (ForeignLine line : lines) {
+                boolean follows = hashes.contains(line.hash())
+                        || hash("0".repeat(64), line.line()).equals(line.hash())
+                        || hashes.stream()
+                                .anyMatch(each -> hash(each, line.line()).equals(line.hash()));
+                if (follows) {
+                    ids.add(line.line().replaceFirst("^.*?\"id\":\"([^\"]*)\".*$", "$1"));
+                    more |= hashes.add(line.hash());
+                }
+            }
+        }
+        return ids;
+    }
+
+    /** As DEVELOPERS.md states it: SHA-256 of the tag, the hash before and the line. */
+    private static String hash(String before, String line) {
+        try {
+            MessageDigest sha = MessageDigest.getInstance("SHA-256");
+            sha.update("slabside event 1\n".getBytes(StandardCharsets.US_ASCII));
+            sha.update(HexFormat.of().parseHex(before));
+            return HexFormat.of().formatHex(sha.digest(line.getBytes(StandardCharsets.UTF_8)));
+        } catch (NoSuchAlgorithmException everyJavaHasIt) {
+            throw new IllegalStateException(everyJavaHasIt);
+        }
     }
 
     private static boolean isWhole(byte[] bytes) {
         try {
-            slabside.log.Segment.read(bytes);
+            Segment.read(bytes);
             return true;
         } catch (slabside.measure.BadInput notWhole) {
             return false;

@@ -34,7 +34,7 @@ import slabside.event.Why;
 import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.Samples;
-import slabside.log.SqliteEventLog;
+import slabside.log.SqlEventLog;
 import slabside.log.Stored;
 import slabside.measure.Amount;
 
@@ -48,12 +48,12 @@ class CorrectionsTest {
     Path folder;
 
     private final Random random = new Random(3);
-    private SqliteEventLog log;
+    private SqlEventLog log;
     private Views views;
 
     @BeforeEach
     void open() {
-        log = SqliteEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.ticking(), random);
+        log = SqlEventLog.open(folder.resolve("data"), folder.resolve("config"), Samples.ticking(), random);
         views = Views.following(log, folder.resolve("data"));
     }
 

@@ -1,7 +1,6 @@
 package slabside.log;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
@@ -22,20 +21,26 @@ import slabside.event.Hlc;
 import slabside.measure.BadInput;
 
 /**
- * The log in one SQLite file. One process writes, on one thread: requests that wait together are committed together, and
- * each is acknowledged after its commit is on the disk.
+ * The log in one table of a database: a file of SQLite, or a PostgreSQL server that several processes share. Each process writes on
+ * one thread: requests that wait together are committed together, and each is acknowledged after its commit is on the disk.
  */
-public final class SqliteEventLog implements EventLog {
-    private static final int MOST_TOGETHER = 1_000;
+public final class SqlEventLog implements EventLog {
+    static final String FILE = "studio.db";
 
-    private final SqliteFile file;
+    private static final int MOST_TOGETHER = 1_000;
+    /** For so long a database that does not answer is tried again before those who wait are told. */
+    private static final long PATIENCE_MS = 5_000;
+
+    private static final long BETWEEN_TRIES_MS = 200;
+
+    private final LogStore store;
     private final Clock clock;
     private final Random random;
     private final String readOnlyBecause;
     private final @Nullable StudioLock lock;
     private final ChainWatch watch;
-    /** Used by the writer thread only, once it runs; opened anew after a commit that failed. */
-    private Prepared writing;
+    /** Used by the writer thread only, once it runs; null after a failure, until it is needed again. */
+    private @Nullable Prepared writing;
 
     private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
@@ -53,46 +58,50 @@ public final class SqliteEventLog implements EventLog {
 
     private record Ticket<R>(Request<R> request, CompletableFuture<R> answer) {}
 
-    private SqliteEventLog(
-            Path dataFolder,
-            Path configFolder,
-            Clock clock,
-            Random random,
-            boolean wantsToWrite,
-            SqliteFile.Driver driver)
+    /** Wakes the writer. */
+    private static final Ticket<?> NOTHING = new Ticket<>(batch -> 0, new CompletableFuture<>());
+
+    private SqlEventLog(
+            LogStore store, Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite)
             throws IOException, SQLException {
-        this.file = new SqliteFile(dataFolder.resolve("studio.db"), driver);
+        this.store = store;
         this.clock = clock;
         this.random = random;
-        this.lock = wantsToWrite ? SqliteFile.claim(dataFolder) : null;
+        store.mayLieIn(dataFolder);
+        this.lock = wantsToWrite ? StudioLock.claim(dataFolder) : null;
         this.watch = new ChainWatch(new HeadFiles(configFolder, dataFolder));
         Prepared connection = null;
         try {
-            String hindrance = wantsToWrite ? file.hindrance() : "it was opened for reading";
-            if (hindrance.isEmpty()) {
-                hindrance = file.migrate();
-            }
-            readOnlyBecause = hindrance;
+            readOnlyBecause = store.prepare(wantsToWrite);
             if (wantsToWrite && isReadOnly()) {
                 watch.notice("This log is open for reading only: " + readOnlyBecause + ".");
             }
-            if (isReadOnly()) {
-                file.refuseEarlierForm();
-            }
-            connection = new Prepared(file.connect(isReadOnly()));
+            connection = store.connect(isReadOnly());
             writing = connection;
-            long last = SqliteFile.last(connection);
             if (isReadOnly()) {
                 watch.compare(connection);
-                state = new Batch.State(last, null, Hlc.START, "");
+                state = new Batch.State(0, "", null, Hlc.START, "");
                 return;
             }
-            Head own = watch.choose(connection).orElse(null);
-            state = new Batch.State(last, own, newestClock(), watch.whyBegin());
+            state = found(connection);
         } catch (IOException | SQLException | RuntimeException failed) {
             release(connection);
             throw failed;
         }
+    }
+
+    /** Where the log stands, and on which chain this process goes on. */
+    private Batch.State found(Prepared connection) throws IOException, SQLException {
+        Head own = watch.choose(connection).orElse(null);
+        Hlc newest = Hlc.START;
+        for (Head head : EventTable.heads(connection)) {
+            newest = newest.later(
+                    EventTable.one(connection, head).orElseThrow().envelope().hlc());
+        }
+        long last = EventTable.last(connection);
+        String hash = EventTable.at(connection, last).map(Stored::hash).orElse("");
+        connection.connection().rollback();
+        return new Batch.State(last, hash, own, newest, watch.whyBegin());
     }
 
     private void release(@Nullable Prepared connection) throws IOException, SQLException {
@@ -105,43 +114,44 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
-    private Hlc newestClock() throws SQLException {
-        Hlc newest = Hlc.START;
-        for (Head head : SqliteFile.heads(writing)) {
-            Stored stored = SqliteFile.one(writing, head).orElseThrow();
-            newest = newest.later(stored.envelope().hlc());
-        }
-        return newest;
-    }
-
     /**
-     * Opens the log for writing, making it if there is none.
+     * Opens the log in a folder for writing, making it if there is none.
      *
      * @throws LogTrouble when another process is writing, the drive cannot be trusted, or the file is damaged
      */
-    public static SqliteEventLog open(Path dataFolder, Path configFolder, Clock clock, Random random) {
+    public static SqlEventLog open(Path dataFolder, Path configFolder, Clock clock, Random random) {
         return open(dataFolder, configFolder, clock, random, SqliteFile.Driver.PLAIN);
     }
 
-    static SqliteEventLog open(
-            Path dataFolder, Path configFolder, Clock clock, Random random, SqliteFile.Driver driver) {
-        return opened(dataFolder, configFolder, clock, random, true, driver);
+    static SqlEventLog open(Path dataFolder, Path configFolder, Clock clock, Random random, SqliteFile.Driver driver) {
+        return opened(new SqliteFile(dataFolder.resolve(FILE), driver), dataFolder, configFolder, clock, random, true);
     }
 
-    /** Opens the log for reading beside a process that writes it. */
-    public static SqliteEventLog openToRead(Path dataFolder, Path configFolder, Clock clock) {
-        return opened(dataFolder, configFolder, clock, new Random(0), false, SqliteFile.Driver.PLAIN);
+    /** Opens the log in a folder for reading beside a process that writes it. */
+    public static SqlEventLog openToRead(Path dataFolder, Path configFolder, Clock clock) {
+        return opened(new SqliteFile(dataFolder.resolve(FILE)), dataFolder, configFolder, clock, new Random(0), false);
     }
 
-    private static SqliteEventLog opened(
-            Path dataFolder,
-            Path configFolder,
-            Clock clock,
-            Random random,
-            boolean wantsToWrite,
-            SqliteFile.Driver driver) {
+    /**
+     * Opens the log in a database for writing, making its table if there is none.
+     *
+     * @param dataFolder for what this machine keeps beside it; no other process may hold it
+     * @throws LogTrouble when the database cannot be reached or used, with what to do
+     */
+    public static SqlEventLog open(
+            PostgresAddress database, Path dataFolder, Path configFolder, Clock clock, Random random) {
+        return opened(new PostgresTable(database), dataFolder, configFolder, clock, random, true);
+    }
+
+    /** Opens the log in a database for reading. */
+    public static SqlEventLog openToRead(PostgresAddress database, Path dataFolder, Path configFolder, Clock clock) {
+        return opened(new PostgresTable(database), dataFolder, configFolder, clock, new Random(0), false);
+    }
+
+    private static SqlEventLog opened(
+            LogStore store, Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite) {
         try {
-            SqliteEventLog log = new SqliteEventLog(dataFolder, configFolder, clock, random, wantsToWrite, driver);
+            SqlEventLog log = new SqlEventLog(store, dataFolder, configFolder, clock, random, wantsToWrite);
             log.start();
             return log;
         } catch (IOException failed) {
@@ -150,41 +160,8 @@ public final class SqliteEventLog implements EventLog {
                             + "; choose another with --data.",
                     failed);
         } catch (SQLException failed) {
-            throw SqliteFile.trouble(dataFolder.resolve("studio.db"), failed);
+            throw store.trouble(failed);
         }
-    }
-
-    /** Whether a process, this one included, holds the log in a folder for writing. */
-    public static boolean isBeingWritten(Path dataFolder) {
-        if (!Files.isWritable(dataFolder)) {
-            return false;
-        }
-        try (StudioLock lock = StudioLock.take(dataFolder).orElse(null)) {
-            return lock == null;
-        } catch (IOException failed) {
-            throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
-        }
-    }
-
-    /** A folder that no other process may write, until closed. */
-    public interface Held extends AutoCloseable {
-        @Override
-        void close() throws IOException;
-    }
-
-    /** Keeps every process from writing the log in a folder, until closed; empty when one does. */
-    public static Optional<Held> hold(Path dataFolder) {
-        try {
-            Files.createDirectories(dataFolder);
-            return StudioLock.take(dataFolder).map(lock -> lock);
-        } catch (IOException failed) {
-            throw new LogTrouble("The folder " + dataFolder + " cannot be used: " + failed.getMessage(), failed);
-        }
-    }
-
-    /** What the process that holds the log said of where it can be reached, such as the address of its pages. */
-    public static String holder(Path dataFolder) {
-        return StudioLock.holder(dataFolder);
     }
 
     /** Chains that this machine has seen go further than this log does: cut off, or put back from an old copy. */
@@ -215,15 +192,17 @@ public final class SqliteEventLog implements EventLog {
             }
         } catch (IOException failed) {
             throw new LogTrouble(
-                    "The lock file beside " + file.path() + " cannot be written: " + failed.getMessage(), failed);
+                    "The lock file in the folder of the studio cannot be written: " + failed.getMessage(), failed);
         }
     }
 
-    public Path file() {
-        return file.path();
+    /** Where the log lies: a file, or the address of a database. */
+    public String place() {
+        return store.place();
     }
 
     private void start() {
+        store.follow(this::wake);
         if (!isReadOnly()) {
             writer.setDaemon(true);
             writer.start();
@@ -232,39 +211,39 @@ public final class SqliteEventLog implements EventLog {
 
     @Override
     public List<Stored> read(long pos, int limit) {
-        return file.reading(connection -> SqliteFile.after(connection, pos, limit));
+        return store.reading(connection -> EventTable.after(connection, pos, limit));
     }
 
     @Override
     public Optional<Stored> at(long pos) {
-        return file.reading(log -> SqliteFile.at(log, pos));
+        return store.reading(log -> EventTable.at(log, pos));
     }
 
     @Override
     public List<Stored> lines(EventId id) {
-        return file.reading(log -> SqliteFile.allOf(log, id)).stream()
+        return store.reading(log -> EventTable.allOf(log, id)).stream()
                 .sorted(Stored.KNOWN_ORDER)
                 .toList();
     }
 
     @Override
     public Set<EventId> twice() {
-        return file.reading(SqliteFile::twice);
+        return store.reading(EventTable::twice);
     }
 
     @Override
     public List<Stored> chain(String origin, long from, long to) {
-        return file.reading(log -> SqliteFile.chain(log, origin, from, to));
+        return store.reading(log -> EventTable.chain(log, origin, from, to));
     }
 
     @Override
     public List<Head> forks() {
-        return file.reading(SqliteFile::forks);
+        return store.reading(EventTable::forks);
     }
 
     @Override
     public boolean holds(Head head) {
-        return file.reading(log -> SqliteFile.one(log, head)).isPresent();
+        return store.reading(log -> EventTable.one(log, head)).isPresent();
     }
 
     /** The end of the chain that this installation writes; empty when its next event begins one. */
@@ -282,17 +261,21 @@ public final class SqliteEventLog implements EventLog {
 
     @Override
     public List<Head> heads() {
-        return file.reading(SqliteFile::heads);
+        return store.reading(EventTable::heads);
     }
 
     @Override
     public long last() {
-        return isReadOnly() ? file.reading(SqliteFile::last) : state.last();
+        return isReadOnly() || store.isShared() ? store.reading(EventTable::last) : state.last();
     }
 
     @Override
     public void follow(Runnable wakeUp) {
         followers.add(wakeUp);
+    }
+
+    private void wake() {
+        followers.forEach(Runnable::run);
     }
 
     /**
@@ -309,14 +292,14 @@ public final class SqliteEventLog implements EventLog {
     }
 
     private interface Verifying {
-        Verification of(Verification.Opening opening) throws SQLException;
+        Verification of(LogStore store, Verification.Opening opening) throws SQLException;
     }
 
     private Verification verified(Verifying how) {
         try {
-            return how.of(() -> new Prepared(file.connect(true)));
+            return how.of(store, () -> store.connect(true));
         } catch (SQLException failed) {
-            throw SqliteFile.trouble(file.path(), failed);
+            throw store.trouble(failed);
         }
     }
 
@@ -325,9 +308,10 @@ public final class SqliteEventLog implements EventLog {
         closed = true;
         try {
             if (!isReadOnly()) {
+                waiting.add(NOTHING);
                 writer.join();
             }
-            file.close();
+            store.close();
             release(writing);
         } catch (InterruptedException asked) {
             Thread.currentThread().interrupt();
@@ -376,7 +360,7 @@ public final class SqliteEventLog implements EventLog {
      * @throws LogTrouble when the disk would not take it, or the copy is not whole; there is no file of that name then
      */
     public Verification copyTo(Path copy) {
-        return LogCopy.make(file, copy);
+        return LogCopy.make(store, copy);
     }
 
     private <R> R submit(Request<R> request) {
@@ -405,10 +389,10 @@ public final class SqliteEventLog implements EventLog {
         List<Ticket<?>> together = new ArrayList<>();
         try {
             while (!closed || !waiting.isEmpty()) {
-                Ticket<?> first = waiting.poll(200, TimeUnit.MILLISECONDS);
-                if (first != null) {
-                    together.add(first);
-                    waiting.drainTo(together, MOST_TOGETHER - 1);
+                together.add(waiting.take());
+                waiting.drainTo(together, MOST_TOGETHER - 1);
+                together.remove(NOTHING);
+                if (!together.isEmpty()) {
                     commit(together);
                     together.clear();
                 }
@@ -426,49 +410,110 @@ public final class SqliteEventLog implements EventLog {
         }
     }
 
-    private void commit(List<Ticket<?>> together) {
-        Batch batch = new Batch(new Batch.Means(writing, clock, random, chain), state);
+    private void commit(List<Ticket<?>> together) throws InterruptedException {
         List<Runnable> acknowledgements = new ArrayList<>();
         try {
+            Batch batch = begun();
             for (Ticket<?> ticket : together) {
                 attempt(ticket, batch, acknowledgements);
             }
             commit(batch);
             acknowledgements.forEach(Runnable::run);
             if (batch.hasAdded()) {
-                followers.forEach(Runnable::run);
+                wake();
             }
         } catch (SQLException | RuntimeException failed) {
+            letGo(failed);
             LogTrouble said = failed instanceof SQLException sql
-                    ? SqliteFile.trouble(file.path(), sql)
-                    : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
+                    ? store.trouble(sql)
+                    : failed instanceof LogTrouble trouble
+                            ? trouble
+                            : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
             together.forEach(ticket -> ticket.answer.completeExceptionally(said));
         }
     }
 
-    /**
-     * Commits, and where that failed finds out what the disk holds: SQLite may have taken the commit back or not, so the
-     * file is opened anew and looked at before anybody is told.
-     */
-    private void commit(Batch batch) throws SQLException {
-        try {
-            batch.store();
-        } catch (SQLException failed) {
-            writing.close();
-            writing = new Prepared(file.connect(false));
-            if (!batch.isOnDisk(writing)) {
-                throw failed;
+    /** A database that was started again is found again. */
+    private Batch begun() throws SQLException, InterruptedException {
+        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+        while (true) {
+            try {
+                Prepared connection = writing();
+                return new Batch(new Batch.Means(connection, clock, random, chain), store.begin(connection, state));
+            } catch (SQLException failed) {
+                letGo(failed);
+                if (!store.isAway(failed) || System.nanoTime() > deadline) {
+                    throw failed;
+                }
+                Thread.sleep(BETWEEN_TRIES_MS);
             }
+        }
+    }
+
+    private Prepared writing() throws SQLException {
+        Prepared connection = writing;
+        if (connection == null) {
+            connection = store.connect(false);
+            writing = connection;
+        }
+        return connection;
+    }
+
+    /** What failed may have left a connection in any state. */
+    private void letGo(Exception failed) {
+        Prepared connection = writing;
+        writing = null;
+        if (connection != null) {
+            try {
+                connection.close();
+            } catch (SQLException more) {
+                failed.addSuppressed(more);
+            }
+        }
+    }
+
+    private void commit(Batch batch) throws SQLException, InterruptedException {
+        if (batch.hasAdded()) {
+            store(batch);
+        } else {
+            store.end(writing());
         }
         boolean leaves = state.own() != null && batch.state().own() == null;
         state = batch.state();
         if (leaves) {
-            watch.left(writing);
+            watch.left(writing());
         }
         if (batch.hasAdded()) {
-            watch.written(writing, batch.heads(), state.own());
+            watch.written(writing(), batch.heads(), state.own());
             if (state.own() == null && !watch.cut().isEmpty()) {
-                state = new Batch.State(state.last(), watch.chosen(writing), state.hlc(), watch.whyBegin());
+                state = state.owning(watch.chosen(writing())).because(watch.whyBegin());
+            }
+        }
+        store.end(writing());
+    }
+
+    /**
+     * Commits, and where that failed finds out what the disk holds: the database may have taken the commit back or not, so it
+     * is opened anew and looked at before anybody is told.
+     */
+    private void store(Batch batch) throws SQLException, InterruptedException {
+        try {
+            batch.store();
+        } catch (SQLException failed) {
+            letGo(failed);
+            boolean there;
+            try {
+                there = begun().isOnDisk(batch);
+            } catch (SQLException away) {
+                failed.addSuppressed(away);
+                throw new LogTrouble(
+                        "It is not known whether this was recorded: "
+                                + store.trouble(failed).getMessage()
+                                + " Enter it again later; what was recorded counts once.",
+                        failed);
+            }
+            if (!there) {
+                throw failed;
             }
         }
     }
@@ -481,6 +526,9 @@ public final class SqliteEventLog implements EventLog {
         } catch (SQLException disk) {
             throw disk;
         } catch (RuntimeException refused) {
+            if (refused.getCause() instanceof SQLException disk) {
+                throw disk;
+            }
             batch.backTo(mark);
             acknowledgements.add(() -> ticket.answer.completeExceptionally(refused));
         }

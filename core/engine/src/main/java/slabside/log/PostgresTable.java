@@ -1,0 +1,366 @@
+package slabside.log;
+
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.Queue;
+import java.util.concurrent.ConcurrentLinkedQueue;
+import java.util.concurrent.Semaphore;
+import java.util.concurrent.TimeUnit;
+import org.flywaydb.core.Flyway;
+import org.flywaydb.core.api.FlywayException;
+import org.jspecify.annotations.Nullable;
+import org.postgresql.PGConnection;
+
+/**
+ * The table of events in a PostgreSQL database that several processes share. Whoever adds holds one lock of the database until
+ * its transaction ends, so positions follow one another in the order of commits, and nobody who reads forward can miss one.
+ */
+final class PostgresTable implements LogStore {
+    /** Lock and channel are of one database, which holds one studio. */
+    private static final String LOCK_AND_TELL =
+            "SELECT pg_advisory_xact_lock(7356352), pg_notify('slabside_event', '')";
+
+    private static final String LISTEN = "LISTEN slabside_event";
+    private static final int NEWEST_FORM = 1;
+    private static final int OLDEST_SERVER = 12;
+    private static final int AT_A_TIME = 2_000;
+    private static final int READING_AT_ONCE = 8;
+    private static final int POLL_MS = 500;
+    private static final long PATIENCE_MS = 5_000;
+    private static final long BETWEEN_TRIES_MS = 200;
+
+    private final PostgresAddress address;
+    private final Queue<Prepared> idle = new ConcurrentLinkedQueue<>();
+    private final Semaphore reading = new Semaphore(READING_AT_ONCE);
+    private volatile boolean closed;
+    private @Nullable Thread listener;
+
+    PostgresTable(PostgresAddress address) {
+        this.address = address;
+    }
+
+    @Override
+    public String place() {
+        return address.toString();
+    }
+
+    @Override
+    public void mayLieIn(Path dataFolder) {
+        // Only lists and files lie there; they can be made or fetched anew.
+    }
+
+    @Override
+    public String prepare(boolean wantsToWrite) throws SQLException {
+        try (Prepared database = connect(true)) {
+            refuseUnfit(database);
+            long form = form(database);
+            if (form > NEWEST_FORM) {
+                return "it was written by a newer version of this program; update to write to it";
+            }
+            if (!wantsToWrite) {
+                if (form < NEWEST_FORM) {
+                    throw new LogTrouble("There is no studio in the database " + place()
+                            + ". Make one by serving it, or with the import command.");
+                }
+                return "it was opened for reading";
+            }
+            if (form < NEWEST_FORM) {
+                migrate();
+            }
+            return database.number("SELECT CASE WHEN has_table_privilege('event', 'INSERT') THEN 1 ELSE 0 END") == 1
+                    ? ""
+                    : "its user may not add to the table event; grant INSERT and SELECT on it";
+        }
+    }
+
+    private void refuseUnfit(Prepared database) throws SQLException {
+        int version = database.connection().getMetaData().getDatabaseMajorVersion();
+        if (version < OLDEST_SERVER) {
+            throw new LogTrouble("The database " + place() + " is PostgreSQL " + version + ", but " + OLDEST_SERVER
+                    + " or newer is needed.");
+        }
+        String encoding = setting(database, "server_encoding");
+        if (!encoding.equals("UTF8")) {
+            throw new LogTrouble(
+                    "The database " + place() + " is encoded in " + encoding
+                            + ", which cannot hold every word that may be written down. Make one with: createdb --encoding=UTF8 --template=template0");
+        }
+        if (setting(database, "fsync").equals("off")) {
+            throw new LogTrouble(
+                    "The database " + place()
+                            + " is set not to wait for its disk (fsync = off), so a power cut could take what was recorded. Set fsync = on.");
+        }
+    }
+
+    private static String setting(Prepared database, String name) throws SQLException {
+        return database.rows("SELECT current_setting(?)", row -> row.getString(1), name)
+                .get(0);
+    }
+
+    private static long form(Prepared database) throws SQLException {
+        return database.number("SELECT count(*) FROM pg_class WHERE oid = to_regclass('flyway_schema_history')") == 0
+                ? 0
+                : database.number(
+                        "SELECT coalesce(max(CAST(version AS integer)), 0) FROM flyway_schema_history WHERE success AND version IS NOT NULL");
+    }
+
+    private void migrate() {
+        try {
+            Flyway.configure(PostgresTable.class.getClassLoader())
+                    .dataSource(address.source())
+                    .locations("classpath:db/postgresql")
+                    .load()
+                    .migrate();
+        } catch (FlywayException failed) {
+            throw new LogTrouble(
+                    "The table of the log cannot be made in " + place() + ": " + failed.getMessage()
+                            + ". Give the studio an empty database of its own, whose owner its user is.",
+                    failed);
+        }
+    }
+
+    @Override
+    public Prepared connect(boolean readOnly) throws SQLException {
+        Connection connection = address.source().getConnection();
+        try {
+            connection.setTransactionIsolation(Connection.TRANSACTION_READ_COMMITTED);
+            connection.setReadOnly(readOnly);
+            if (!readOnly) {
+                waitForDisk(connection);
+            }
+            connection.setAutoCommit(readOnly);
+            return new Prepared(connection);
+        } catch (SQLException | RuntimeException failed) {
+            connection.close();
+            throw failed;
+        }
+    }
+
+    /** A server or user may be set to acknowledge before its disk has; more than that, such as a second server, stays as it is. */
+    private static void waitForDisk(Connection connection) throws SQLException {
+        try (PreparedStatement ask = connection.prepareStatement(
+                "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'")) {
+            ask.execute();
+        }
+    }
+
+    /** A connection that is lost is replaced; a database that does not answer is asked again for some seconds. */
+    @Override
+    public <R> R reading(Query<R> query) {
+        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+        reading.acquireUninterruptibly();
+        try {
+            while (true) {
+                try {
+                    return read(query);
+                } catch (SQLException failed) {
+                    closeIdle(failed);
+                    if (closed || !isAway(failed) || System.nanoTime() > deadline) {
+                        throw trouble(failed);
+                    }
+                    pause(BETWEEN_TRIES_MS);
+                }
+            }
+        } finally {
+            reading.release();
+        }
+    }
+
+    private <R> R read(Query<R> query) throws SQLException {
+        Prepared known = idle.poll();
+        Prepared connection = known == null ? connect(true) : known;
+        try {
+            R result = query.on(connection);
+            idle.add(connection);
+            return result;
+        } catch (SQLException | RuntimeException failed) {
+            connection.close();
+            throw failed;
+        }
+    }
+
+    private void closeIdle(SQLException because) {
+        for (Prepared connection = idle.poll(); connection != null; connection = idle.poll()) {
+            try {
+                connection.close();
+            } catch (SQLException more) {
+                because.addSuppressed(more);
+            }
+        }
+    }
+
+    private static void pause(long ms) {
+        try {
+            Thread.sleep(ms);
+        } catch (InterruptedException asked) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    /** Lock and look travel together; the look sees all that was committed before the lock was given. */
+    @Override
+    public Batch.State begin(Prepared writing, Batch.State state) throws SQLException {
+        List<Stored> since = lockAndRead(writing, state.last());
+        if (state.last() > 0) {
+            if (since.isEmpty() || !since.get(0).hash().equals(state.hash())) {
+                throw new LogTrouble(
+                        "The log in " + place()
+                                + " is not the one that was here: it was put back from a copy, or another took its place. Nothing was recorded; start the program again.");
+            }
+            since.remove(0);
+        }
+        Batch.State now = state;
+        while (!since.isEmpty()) {
+            for (Stored stored : since) {
+                now = now.behind(stored);
+            }
+            since = since.size() < AT_A_TIME ? List.of() : EventTable.after(writing, now.last(), AT_A_TIME);
+        }
+        return now;
+    }
+
+    private static List<Stored> lockAndRead(Prepared writing, long from) throws SQLException {
+        PreparedStatement ask = writing.prepared(LOCK_AND_TELL + "; " + EventTable.FROM);
+        ask.setLong(1, from);
+        ask.setInt(2, AT_A_TIME + 1);
+        ask.execute();
+        ask.getMoreResults();
+        List<Stored> since = new ArrayList<>();
+        try (ResultSet rows = ask.getResultSet()) {
+            while (rows.next()) {
+                since.add(EventTable.stored(rows));
+            }
+        }
+        return since;
+    }
+
+    @Override
+    public void end(Prepared writing) throws SQLException {
+        writing.connection().rollback();
+    }
+
+    @Override
+    public boolean isShared() {
+        return true;
+    }
+
+    /** Listens for what others say after their commits, and looks by itself between. */
+    @Override
+    public void follow(Runnable wakeUp) {
+        Thread thread = new Thread(() -> listen(wakeUp), "slabside-listener");
+        thread.setDaemon(true);
+        listener = thread;
+        thread.start();
+    }
+
+    private void listen(Runnable wakeUp) {
+        long seen = 0;
+        while (!closed) {
+            try (Prepared database = connect(true)) {
+                database.update(LISTEN);
+                PGConnection ear = database.connection().unwrap(PGConnection.class);
+                while (!closed) {
+                    long last = EventTable.last(database);
+                    if (last != seen) {
+                        seen = last;
+                        wakeUp.run();
+                    }
+                    ear.getNotifications(POLL_MS);
+                }
+            } catch (SQLException lost) {
+                // Whoever reads or writes meanwhile is told; here it is only tried again.
+                pause(POLL_MS);
+            }
+        }
+    }
+
+    @Override
+    public void copyTo(Path copy) throws SQLException {
+        try (Prepared database = connect(true);
+                Prepared file = SqliteFile.fresh(copy)) {
+            EventTable.copy(database, file);
+            file.connection().commit();
+        }
+    }
+
+    @Override
+    public long size() throws SQLException {
+        return reading(database -> database.number("SELECT pg_total_relation_size('event')"));
+    }
+
+    @Override
+    public String lineBeginsWith(String text) {
+        return "starts_with(line, " + text + ")";
+    }
+
+    /** Pages and indexes are for the database's own tools. */
+    @Override
+    public Optional<Verification.Wrong> around(Prepared log, long events) throws SQLException {
+        return Verification.neverRead(log);
+    }
+
+    /** Whether an end was cut off only the machines know that have seen it. */
+    @Override
+    public Optional<Verification.Wrong> ending(Prepared log) {
+        return Optional.empty();
+    }
+
+    /** Lost connections, a server that stops or starts, too many connections: SQLSTATE classes 08, 57P and 53300. */
+    @Override
+    public boolean isAway(SQLException failed) {
+        String state = String.valueOf(failed.getSQLState());
+        return state.startsWith("08") || state.startsWith("57P") || state.equals("53300");
+    }
+
+    @Override
+    public LogTrouble trouble(SQLException failed) {
+        String state = String.valueOf(failed.getSQLState());
+        if (isAway(failed)) {
+            return new LogAway(
+                    "Nothing was recorded: the database " + place() + " does not answer (" + failed.getMessage()
+                            + "). It is tried again by itself; enter it again when it is back.",
+                    failed);
+        }
+        String said;
+        if (state.startsWith("28")) {
+            said = "The database " + place() + " let nobody in (" + failed.getMessage()
+                    + "). Set PGUSER and PGPASSWORD, or write a password file and set PGPASSFILE.";
+        } else if (state.equals("3D000")) {
+            said = "There is no such database as " + place() + ". Make it with createdb.";
+        } else if (state.equals("53100")) {
+            said = "Nothing was recorded: the disk of the database " + place()
+                    + " is full. Free some space and enter it again.";
+        } else if (state.equals("25006")) {
+            said = "Nothing was recorded: the database " + place()
+                    + " may only be read; it may be the second of two. Name the one that is written.";
+        } else if (state.startsWith("42501")) {
+            said = "Nothing was recorded: the user of the database " + place() + " lacks a right ("
+                    + failed.getMessage() + ").";
+        } else {
+            said = "The database " + place() + " could not be used: " + failed.getMessage();
+        }
+        return new LogTrouble(said, failed);
+    }
+
+    @Override
+    public void close() throws SQLException {
+        closed = true;
+        Thread thread = listener;
+        if (thread != null) {
+            try {
+                thread.join(2L * POLL_MS);
+            } catch (InterruptedException asked) {
+                Thread.currentThread().interrupt();
+            }
+        }
+        for (Prepared connection = idle.poll(); connection != null; connection = idle.poll()) {
+            connection.close();
+        }
+    }
+}
