@@ -201,7 +201,7 @@ public final class Bench {
                 views.catchUp();
             }
             log.verify();
-            BareTable.scan(log.file());
+            BareTable.scan(Path.of(log.place()));
         }
     }
 
@@ -460,9 +460,9 @@ public final class Bench {
     }
 
     private void reading(SqlEventLog log) {
-        BareTable.scan(log.file());
+        BareTable.scan(Path.of(log.place()));
         long start = System.nanoTime();
-        long bytes = BareTable.scan(log.file());
+        long bytes = BareTable.scan(Path.of(log.place()));
         double floor = bytes / seconds(start) / 1e6;
         start = System.nanoTime();
         if (log.verifyChains().wrong().isPresent()) {

@@ -22,7 +22,7 @@ final class ArchiveCommand implements Callable<Integer> {
     Commands commands;
 
     @Mixin
-    Commands.Where where = new Commands.Where();
+    Where where = new Where();
 
     @Option(names = "--to", paramLabel = "FOLDER", required = true, description = "a folder that is not there yet")
     @Nullable

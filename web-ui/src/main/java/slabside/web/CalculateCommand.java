@@ -42,7 +42,7 @@ final class CalculateCommand implements Callable<Integer> {
     Commands commands;
 
     @Mixin
-    Commands.Where where = new Commands.Where();
+    Where where = new Where();
 
     @Option(
             names = "--format",

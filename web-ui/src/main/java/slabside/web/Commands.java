@@ -91,28 +91,6 @@ final class Commands implements Runnable {
         }
     }
 
-    /** Where the studio is. */
-    static final class Where {
-        @Option(names = "--data", paramLabel = "DIR", description = "folder of the studio (default: your data folder)")
-        @Nullable
-        Path data;
-
-        @Option(
-                names = "--config",
-                paramLabel = "DIR",
-                description = "folder in which this machine remembers how far each log had come")
-        @Nullable
-        Path config;
-
-        Path data() {
-            return data == null ? Folders.usual().data() : data;
-        }
-
-        Path config() {
-            return config == null ? Folders.usual().config() : config;
-        }
-    }
-
     /** In which form to print a result. */
     static final class Form {
         @Option(
@@ -137,16 +115,12 @@ final class Commands implements Runnable {
 
     /** Opens the studio for reading: as the one process when none has it, beside the one that has. */
     Studio forReading(Where where) {
-        if (!Files.exists(where.data().resolve("studio.db"))) {
-            throw new LogTrouble("There is no studio in " + where.data()
-                    + ". Make one with: slabside demo, or slabside serve; or name its folder with --data.");
-        }
+        where.mustBeThere();
         Studio studio;
-        if (StudioLock.isHeld(where.data())
-                || !Files.isWritable(where.data().resolve("studio.db"))) {
-            studio = Studio.openToRead(where.data(), where.config(), clock());
+        if (StudioLock.isHeld(where.data()) || !where.mayBeWritten()) {
+            studio = where.openToRead(clock());
         } else {
-            studio = Studio.open(where.data(), where.config(), clock());
+            studio = where.open(clock());
             studio.takeOutForgotten().forEach(trouble -> err.println("slabside: " + trouble));
             studio.log().notices().forEach(notice -> err.println("slabside: " + notice));
         }
@@ -155,7 +129,7 @@ final class Commands implements Runnable {
     }
 
     Studio forWriting(Where where) {
-        Studio studio = Studio.open(where.data(), where.config(), clock());
+        Studio studio = where.open(clock());
         Synchronised.warning(where.data(), where.config())
                 .ifPresent(warning ->
                         err.println("slabside: " + warning + " If it may stay there, say so once on that page."));
@@ -177,6 +151,7 @@ final class Commands implements Runnable {
                             defaultValue = "0",
                             description = "port on this machine (default: any that is free)")
                     int port) {
+        where.mustBeFolder("the demo is made in a folder; export it from there, and import it with --log");
         Path data = where.data == null ? Demo.freshFolder() : where.data;
         Demo.write(data, where.config(), LocalDate.now(ZoneId.systemDefault()), ZoneId.systemDefault());
         out.println("An invented studio, the Harrowmere Stone Room, is in " + data);
@@ -411,9 +386,9 @@ final class Commands implements Runnable {
             description = "Reads the whole log and says whether every event is as it was written.",
             mixinStandardHelpOptions = true)
     int verify(@Mixin Where where, @Mixin Form form) {
-        try (SqlEventLog log = SqlEventLog.openToRead(where.data(), where.config(), clock())) {
+        try (SqlEventLog log = where.openLogToRead(clock())) {
             Verification found = log.verify();
-            Answer answer = Answer.titled("The log in " + where.data());
+            Answer answer = Answer.titled("The log in " + where);
             answer = answer.quantity("Events read", found.events(), "", "");
             for (var head : found.heads()) {
                 answer = answer.text("Chain " + head.origin() + " ends at event " + head.oseq() + ", fingerprint "

@@ -31,7 +31,7 @@ final class PluginCommands implements Runnable {
     Commands commands;
 
     @Mixin
-    Commands.Where where = new Commands.Where();
+    Where where = new Where();
 
     @Mixin
     Commands.Form form = new Commands.Form();
@@ -46,29 +46,29 @@ final class PluginCommands implements Runnable {
     }
 
     @Command(description = "Lists them: state, what each offers, last error.", mixinStandardHelpOptions = true)
-    int list(@Mixin Commands.Where folders, @Mixin Commands.Form as) {
+    int list(@Mixin Where folders, @Mixin Commands.Form as) {
         return say(folders, as, DroppedIn::list);
     }
 
     @Command(description = "Lets a file run as it is now.", mixinStandardHelpOptions = true)
-    int approve(@Mixin Commands.Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
+    int approve(@Mixin Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
         return say(folders, as, dropped -> List.of(dropped.approve(file)));
     }
 
     @Command(description = "Takes an approval back; the file stays.", mixinStandardHelpOptions = true)
-    int revoke(@Mixin Commands.Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
+    int revoke(@Mixin Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
         return say(folders, as, dropped -> List.of(dropped.revoke(file)));
     }
 
     @Command(
             description = "Looks a file through and asks what it offers, without approving it. This runs it.",
             mixinStandardHelpOptions = true)
-    int check(@Mixin Commands.Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
+    int check(@Mixin Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "FILE") String file) {
         return say(folders, as, dropped -> List.of(dropped.check(file)));
     }
 
     @Command(description = "Copies a JAR into the folder of plugins; it is off there.", mixinStandardHelpOptions = true)
-    int drop(@Mixin Commands.Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "JAR") Path jar) {
+    int drop(@Mixin Where folders, @Mixin Commands.Form as, @Parameters(paramLabel = "JAR") Path jar) {
         if (!Files.isRegularFile(jar) || !jar.getFileName().toString().endsWith(".jar")) {
             throw new BadInput("JAR", jar, "give a file that ends in .jar");
         }
@@ -105,7 +105,7 @@ final class PluginCommands implements Runnable {
         return 0;
     }
 
-    private int say(Commands.Where folders, Commands.Form as, Function<DroppedIn, List<DroppedIn.Listed>> deed) {
+    private int say(Where folders, Commands.Form as, Function<DroppedIn, List<DroppedIn.Listed>> deed) {
         try (Studio studio = commands().forReading(folders)) {
             DroppedIn dropped = studio.host().droppedIn();
             commands().out.print(Drawn.as(as.format, PluginWords.answer(dropped.folder(), deed.apply(dropped))));

@@ -28,7 +28,7 @@ final class RestoreCommand implements Callable<Integer> {
     Commands commands;
 
     @Mixin
-    Commands.Where where = new Commands.Where();
+    Where where = new Where();
 
     @Parameters(
             paramLabel = "FILE",
@@ -42,6 +42,8 @@ final class RestoreCommand implements Callable<Integer> {
     @Override
     public Integer call() {
         Commands all = java.util.Objects.requireNonNull(commands);
+        where.mustBeFolder(
+                "a database is put back with its own tools; or put the log together in a folder, and import its export with --log");
         Restore.Outcome outcome =
                 new Restore(where.data(), where.config(), Clock.systemDefaultZone()).run(files, write);
         all.out.println("Looked into:");

@@ -125,7 +125,7 @@ final class SafekeepingPage {
     Shown page(boolean verify) {
         return new Shown(
                 desk.frame("Safekeeping", "safekeeping"),
-                desk.studio.log().file().toString(),
+                desk.studio.log().place(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
                 notices().toList(),

@@ -29,7 +29,7 @@ final class ShareCommand implements Callable<Integer> {
     Commands commands;
 
     @Mixin
-    Commands.Where where = new Commands.Where();
+    Where where = new Where();
 
     @Mixin
     Commands.Form form = new Commands.Form();
@@ -44,7 +44,7 @@ final class ShareCommand implements Callable<Integer> {
     }
 
     @Command(description = "Exchanges now.", mixinStandardHelpOptions = true)
-    int now(@Mixin Commands.Where folders, @Mixin Commands.Form as) {
+    int now(@Mixin Where folders, @Mixin Commands.Form as) {
         try (Studio studio = commands().forWriting(folders)) {
             Optional<Sharing> sharing = Sharing.of(studio);
             if (sharing.isEmpty()) {
@@ -60,7 +60,7 @@ final class ShareCommand implements Callable<Integer> {
 
     @Command(description = "Shares this studio through an empty folder.", mixinStandardHelpOptions = true)
     int make(
-            @Mixin Commands.Where folders,
+            @Mixin Where folders,
             @Mixin Commands.Form as,
             @Parameters(paramLabel = "FOLDER") Path folder,
             @Option(names = "--name", required = true, description = "what to call this machine") String name) {
@@ -71,7 +71,7 @@ final class ShareCommand implements Callable<Integer> {
 
     @Command(description = "Enters a studio that is shared through a folder.", mixinStandardHelpOptions = true)
     int join(
-            @Mixin Commands.Where folders,
+            @Mixin Where folders,
             @Mixin Commands.Form as,
             @Parameters(paramLabel = "FOLDER") Path folder,
             @Option(names = "--name", required = true, description = "what to call this machine") String name,
@@ -87,7 +87,7 @@ final class ShareCommand implements Callable<Integer> {
 
     @Command(description = "Stops sharing from this machine; all that is here stays.", mixinStandardHelpOptions = true)
     int leave(
-            @Mixin Commands.Where folders,
+            @Mixin Where folders,
             @Option(names = "--anyway", description = "even when the shared folder is not reached") boolean anyway) {
         try (Studio studio = commands().forWriting(folders)) {
             Optional<Sharing> sharing = Sharing.of(studio);

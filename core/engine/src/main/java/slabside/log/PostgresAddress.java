@@ -88,6 +88,11 @@ public final class PostgresAddress {
         return source;
     }
 
+    /** Server and database in letters that every file system takes. */
+    public String name() {
+        return toString().substring(SCHEME.length()).replaceAll("[^A-Za-z0-9.-]+", "-");
+    }
+
     /** Address without parameters. */
     @Override
     public String toString() {

@@ -1,5 +1,7 @@
 package slabside.log;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.PreparedStatement;
@@ -26,6 +28,9 @@ final class PostgresTable implements LogStore {
     private static final String LOCK_AND_TELL =
             "SELECT pg_advisory_xact_lock(7356352), pg_notify('slabside_event', '')";
 
+    /** File that says which database a folder belongs to. */
+    static final String MARK = "studio.address";
+
     private static final String LISTEN = "LISTEN slabside_event";
     private static final int NEWEST_FORM = 1;
     private static final int OLDEST_SERVER = 12;
@@ -50,9 +55,26 @@ final class PostgresTable implements LogStore {
         return address.toString();
     }
 
+    /** Lists, photos and names of one studio must not meet those of another. */
     @Override
-    public void mayLieIn(Path dataFolder) {
-        // Only lists and files lie there; they can be made or fetched anew.
+    public void mayLieIn(Path dataFolder) throws IOException {
+        Files.createDirectories(dataFolder);
+        Path mark = dataFolder.resolve(MARK);
+        if (Files.exists(dataFolder.resolve(SqlEventLog.FILE))) {
+            throw new LogTrouble("The folder " + dataFolder
+                    + " holds a log of its own. Name another folder with --data for what this machine keeps beside "
+                    + place() + ".");
+        }
+        if (!Files.exists(mark)) {
+            Files.writeString(mark, place() + "\n");
+        }
+        String marked = Files.readString(mark).strip();
+        if (!marked.equals(place())) {
+            throw new LogTrouble("The folder " + dataFolder + " belongs to the studio in " + marked
+                    + ". Name another folder with --data; or, where that database has only moved, delete the file "
+                    + mark
+                    + " and start again.");
+        }
     }
 
     @Override

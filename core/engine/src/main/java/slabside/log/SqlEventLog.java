@@ -25,7 +25,8 @@ import slabside.measure.BadInput;
  * one thread: requests that wait together are committed together, and each is acknowledged after its commit is on the disk.
  */
 public final class SqlEventLog implements EventLog {
-    static final String FILE = "studio.db";
+    /** Name of a log in a file, in its folder. */
+    public static final String FILE = "studio.db";
 
     private static final int MOST_TOGETHER = 1_000;
     /** For so long a database that does not answer is tried again before those who wait are told. */

@@ -72,6 +72,12 @@ final class SqliteFile implements LogStore {
     @Override
     public void mayLieIn(Path dataFolder) throws IOException {
         Files.createDirectories(dataFolder);
+        Path mark = dataFolder.resolve(PostgresTable.MARK);
+        if (Files.exists(mark)) {
+            String address = Files.readString(mark).strip();
+            throw new LogTrouble("The folder " + dataFolder + " belongs to the studio in " + address
+                    + ". Open it with --log " + address + ", or name another folder with --data.");
+        }
         refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
     }
 
