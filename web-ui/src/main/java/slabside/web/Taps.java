@@ -5,6 +5,7 @@ import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Optional;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventCodec;
@@ -15,6 +16,7 @@ import slabside.event.LogEvent;
 import slabside.event.PressEvent;
 import slabside.event.StudioEvent;
 import slabside.log.Draft;
+import slabside.log.LogTrouble;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
@@ -28,6 +30,9 @@ import slabside.warning.Warning;
 final class Taps {
     /** For so long after it was written a tap can be taken back without going to its event. */
     private static final long UNDO_MS = 30 * 60_000;
+
+    /** So often a tap is decided before it is given up. */
+    private static final int MOST_TRIES = 20;
 
     private final Studio studio;
 
@@ -95,12 +100,27 @@ final class Taps {
      */
     record Done(String said, String where, List<Warning> stops, List<Warning> strips) {}
 
-    /** One tap after the other, so that what a deed found out still holds when it is written down. */
+    /**
+     * One tap after the other, and each decided anew where something else was written meanwhile, such as at another server of the
+     * same log: what a deed found out still holds when it is written down.
+     */
     synchronized Done take(Tap tap, Deed deed) {
+        for (int i = 0; i < MOST_TRIES; i++) {
+            Optional<Done> done = attempt(tap, deed);
+            if (done.isPresent()) {
+                return done.get();
+            }
+        }
+        throw new LogTrouble(
+                "Nothing was recorded: so much is being written elsewhere that this could not be decided. Tap again.");
+    }
+
+    private Optional<Done> attempt(Tap tap, Deed deed) {
         studio.views().catchUp();
+        long seen = studio.views().version();
         Optional<Stored> before = studio.log().find(tap.id());
         if (before.isPresent()) {
-            return again(tap, before.get());
+            return Optional.of(again(tap, before.get()));
         }
         Meant meant = deed.of(tap);
         List<Warning> stops = meant.warnings.stream()
@@ -108,17 +128,25 @@ final class Taps {
                 .filter(warning -> !tap.confirmed().contains(EventCodec.word(warning.rule())))
                 .toList();
         if (!stops.isEmpty()) {
-            return new Done("", tap.back(), stops, List.of());
+            return Optional.of(new Done("", tap.back(), stops, List.of()));
         }
         List<StudioEvent> events = new ArrayList<>(meant.events);
         meant.warnings.forEach(warning -> events.add(warning.logged()));
         List<Draft> drafts = drafts(tap, meant, events);
-        studio.append(log -> log.find(tap.id()).isPresent() ? List.of() : drafts);
-        return new Done(
-                meant.said,
-                meant.where,
-                List.of(),
-                meant.warnings.stream().filter(warning -> !warning.stops()).toList());
+        AtomicBoolean overtaken = new AtomicBoolean();
+        studio.append(log -> {
+            overtaken.set(log.last() != seen);
+            return overtaken.get() ? List.of() : drafts;
+        });
+        return overtaken.get()
+                ? Optional.empty()
+                : Optional.of(new Done(
+                        meant.said,
+                        meant.where,
+                        List.of(),
+                        meant.warnings.stream()
+                                .filter(warning -> !warning.stops())
+                                .toList()));
     }
 
     private static List<Draft> drafts(Tap tap, Meant meant, List<StudioEvent> events) {

@@ -13,6 +13,9 @@ interface LogStore extends AutoCloseable {
     /** Refuses a folder beside which this log cannot be kept safely. */
     void mayLieIn(Path dataFolder) throws IOException;
 
+    /** Marks a folder as that of this log, once the log could be opened. */
+    void settleIn(Path dataFolder) throws IOException;
+
     /**
      * Brings the table to the newest form, or only looks at it.
      *

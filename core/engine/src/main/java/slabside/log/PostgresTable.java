@@ -55,6 +55,11 @@ final class PostgresTable implements LogStore {
         return address.toString();
     }
 
+    @Override
+    public void settleIn(Path dataFolder) throws IOException {
+        Files.writeString(dataFolder.resolve(MARK), place() + "\n");
+    }
+
     /** Lists, photos and names of one studio must not meet those of another. */
     @Override
     public void mayLieIn(Path dataFolder) throws IOException {
@@ -65,10 +70,7 @@ final class PostgresTable implements LogStore {
                     + " holds a log of its own. Name another folder with --data for what this machine keeps beside "
                     + place() + ".");
         }
-        if (!Files.exists(mark)) {
-            Files.writeString(mark, place() + "\n");
-        }
-        String marked = Files.readString(mark).strip();
+        String marked = Files.exists(mark) ? Files.readString(mark).strip() : place();
         if (!marked.equals(place())) {
             throw new LogTrouble("The folder " + dataFolder + " belongs to the studio in " + marked
                     + ". Name another folder with --data; or, where that database has only moved, delete the file "

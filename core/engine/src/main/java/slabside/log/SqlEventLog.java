@@ -79,6 +79,7 @@ public final class SqlEventLog implements EventLog {
             }
             connection = store.connect(isReadOnly());
             writing = connection;
+            store.settleIn(dataFolder);
             if (isReadOnly()) {
                 watch.compare(connection);
                 state = new Batch.State(0, "", null, Hlc.START, "");

@@ -81,6 +81,11 @@ final class SqliteFile implements LogStore {
         refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
     }
 
+    @Override
+    public void settleIn(Path dataFolder) {
+        // The log itself lies there.
+    }
+
     static void refuseNetworkDrive(Path dataFolder, String fileStoreType) {
         if (NETWORK_DRIVES.contains(fileStoreType.toLowerCase(Locale.ROOT))) {
             throw new LogTrouble("The folder " + dataFolder + " lies on a network drive (" + fileStoreType

@@ -26,6 +26,7 @@ import slabside.event.EventId;
 import slabside.event.InkEvent;
 import slabside.event.ThingId;
 import slabside.log.EventLog;
+import slabside.log.LogAway;
 import slabside.log.LogTrouble;
 import slabside.log.Prepared;
 import slabside.log.Stored;
@@ -84,6 +85,9 @@ public final class Views implements Stories, AutoCloseable {
 
     private volatile long pos;
     private volatile boolean closed;
+    /** Whether the log told of something new since it was last read. */
+    private volatile boolean woken;
+
     private volatile @Nullable RuntimeException failure;
     private Joined joined = Joined.NONE;
     private long joinedAt = -1;
@@ -204,6 +208,7 @@ public final class Views implements Stories, AutoCloseable {
     private void wake() {
         reached.lock();
         try {
+            woken = true;
             moved.signalAll();
         } finally {
             reached.unlock();
@@ -223,14 +228,14 @@ public final class Views implements Stories, AutoCloseable {
             }
             connection.connection().setAutoCommit(false);
             while (!closed) {
-                List<Stored> fresh = log.read(pos, atATime);
-                if (fresh.isEmpty()) {
+                try {
+                    follow(connection, indexer);
+                } catch (LogAway away) {
+                    // Whoever asks for a page meanwhile is told; the follower goes on where it was.
+                    connection.connection().rollback();
+                    indexer = new Indexer(connection, log);
                     waitForMore();
-                    continue;
                 }
-                indexer.index(fresh);
-                connection.connection().commit();
-                reach(fresh, indexer);
             }
         } catch (SQLException | RuntimeException failed) {
             failure = new LogTrouble(
@@ -239,6 +244,18 @@ public final class Views implements Stories, AutoCloseable {
                     failed);
             wake();
         }
+    }
+
+    private void follow(Prepared connection, Indexer indexer) throws SQLException {
+        woken = false;
+        List<Stored> fresh = log.read(pos, atATime);
+        if (fresh.isEmpty()) {
+            waitForMore();
+            return;
+        }
+        indexer.index(fresh);
+        connection.connection().commit();
+        reach(fresh, indexer);
     }
 
     private void reach(List<Stored> fresh, Indexer indexer) {
@@ -258,7 +275,7 @@ public final class Views implements Stories, AutoCloseable {
     private void waitForMore() {
         reached.lock();
         try {
-            if (log.last() <= pos && !closed) {
+            if (!woken && !closed) {
                 moved.await(1, TimeUnit.SECONDS);
             }
         } catch (InterruptedException asked) {

@@ -216,6 +216,9 @@ public final class Postgres implements AutoCloseable {
             if (Files.exists(data().resolve("postmaster.pid"))) {
                 run(asServer("pg_ctl", "--pgdata=" + data(), "--mode=immediate", "stop"));
             }
+            if (!Files.exists(folder)) {
+                return;
+            }
             try (Stream<Path> files = Files.walk(folder)) {
                 for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
                     Files.delete(file);
