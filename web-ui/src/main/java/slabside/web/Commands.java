@@ -28,6 +28,7 @@ import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import slabside.bench.Bench;
+import slabside.bench.ServerTimed;
 import slabside.demo.Demo;
 import slabside.edition.Run;
 import slabside.event.Actor;
@@ -39,6 +40,7 @@ import slabside.ink.Rebuild;
 import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
+import slabside.log.PostgresAddress;
 import slabside.log.SqlEventLog;
 import slabside.log.StudioLock;
 import slabside.log.Transfer;
@@ -557,13 +559,34 @@ final class Commands implements Runnable {
                             paramLabel = "DIR",
                             description = "where to make it (default: the system's temporary folder)")
                     @Nullable
-                    Path under) {
+                    Path under,
+            @Option(
+                            names = "--log",
+                            paramLabel = "ADDRESS",
+                            description =
+                                    "measure a log in this PostgreSQL database instead, in a schema of its own that is taken away again")
+                    @Nullable
+                    String log)
+            throws IOException {
+        if (log != null) {
+            return benchOnServer(form, PostgresAddress.of(log, System.getenv()));
+        }
         if (events < 10_000) {
             throw new BadInput("--events", events, "give at least 10000, or the figures mean nothing");
         }
         Path folder = under == null ? Path.of(System.getProperty("java.io.tmpdir", ".")) : under;
         out.print(Drawn.as(form.format, Bench.run(folder, events, Commands::pages)));
         return 0;
+    }
+
+    private int benchOnServer(Form form, PostgresAddress database) throws IOException {
+        Path folder = Files.createTempDirectory("slabside-bench-");
+        try {
+            out.print(Drawn.as(form.format, ServerTimed.run(database, folder)));
+            return 0;
+        } finally {
+            delete(folder);
+        }
     }
 
     /** Does what a start does, in a studio that is thrown away, so that the JDK learns which classes one needs. */
@@ -589,10 +612,14 @@ final class Commands implements Runnable {
             }
             return 0;
         } finally {
-            try (Stream<Path> all = Files.walk(folder)) {
-                for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
-                    Files.delete(file);
-                }
+            delete(folder);
+        }
+    }
+
+    private static void delete(Path folder) throws IOException {
+        try (Stream<Path> all = Files.walk(folder)) {
+            for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
+                Files.delete(file);
             }
         }
     }

@@ -15,6 +15,7 @@ import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.PressEvent;
 import slabside.event.StudioEvent;
+import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.LogTrouble;
 import slabside.log.Stored;
@@ -134,10 +135,10 @@ final class Taps {
         meant.warnings.forEach(warning -> events.add(warning.logged()));
         List<Draft> drafts = drafts(tap, meant, events);
         AtomicBoolean overtaken = new AtomicBoolean();
-        studio.append(log -> {
+        studio.append(Decision.of(drafts, log -> {
             overtaken.set(log.last() != seen);
-            return overtaken.get() ? List.of() : drafts;
-        });
+            return !overtaken.get();
+        }));
         return overtaken.get()
                 ? Optional.empty()
                 : Optional.of(new Done(

@@ -74,7 +74,7 @@ final class Batch implements LogState {
     }
 
     /** What the rows are made with. */
-    record Means(Prepared file, Clock clock, Random random, Chain chain) {}
+    record Means(Prepared file, Map<EventId, List<Stored>> known, Clock clock, Random random, Chain chain) {}
 
     record Mark(int rows, State state) {}
 
@@ -130,7 +130,8 @@ final class Batch implements LogState {
         List<Stored> here = new ArrayList<>(
                 added.getOrDefault(id, List.of()).stream().map(Row::stored).toList());
         try {
-            here.addAll(EventTable.allOf(means.file, id));
+            List<Stored> known = means.known.get(id);
+            here.addAll(known == null ? EventTable.allOf(means.file, id) : known);
         } catch (SQLException failed) {
             throw new LogTrouble("The log cannot be read: " + failed.getMessage(), failed);
         }
@@ -349,15 +350,13 @@ final class Batch implements LogState {
         return all;
     }
 
-    void store() throws SQLException {
-        means.file.updateAll(
-                EventTable.INSERT,
-                rows.stream()
-                        .map(row -> new Object[] {
-                            row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash, row.again
-                        })
-                        .toList());
-        means.file.connection().commit();
+    /** Its rows, in the order of {@link EventTable#INSERT}. */
+    List<Object[]> rows() {
+        return rows.stream()
+                .map(row -> new Object[] {
+                    row.pos, row.head.origin(), row.head.oseq(), row.id.text(), row.text, row.hash, row.again
+                })
+                .toList();
     }
 
     /** Whether every row of another stands in the file, as a transaction leaves all or none. */

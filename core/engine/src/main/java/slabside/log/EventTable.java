@@ -21,6 +21,10 @@ final class EventTable {
     /** A first value and how many to read from there on. */
     static final String FROM = COLUMNS + "WHERE pos >= ? ORDER BY pos LIMIT ?";
 
+    /** All lines of some events, whose ids come as an array, twice. */
+    static final String BY_IDS =
+            COLUMNS + "WHERE id = ANY (?) AND NOT again UNION ALL " + COLUMNS + "WHERE id = ANY (?) AND again";
+
     private EventTable() {}
 
     static Stored stored(ResultSet row) throws SQLException {

@@ -3,7 +3,11 @@ package slabside.log;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.sql.SQLException;
+import java.util.Collection;
+import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import slabside.event.EventId;
 
 /** A database that holds the one table of events: its connections, what only it can say of itself, its errors in plain words. */
 interface LogStore extends AutoCloseable {
@@ -37,9 +41,32 @@ interface LogStore extends AutoCloseable {
      * Begins a transaction in which nobody else can add.
      *
      * @param state as this process left the log
-     * @return as the log stands, with what others added since
+     * @param ids that will be looked up
      */
-    Batch.State begin(Prepared writing, Batch.State state) throws SQLException;
+    Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) throws SQLException;
+
+    /**
+     * The log in a transaction.
+     *
+     * @param state as it stands, with what others added since
+     * @param known lines of ids that were looked up already
+     */
+    record Begun(Batch.State state, Map<EventId, List<Stored>> known) {}
+
+    /**
+     * Adds rows, in the order of {@link EventTable#INSERT}, and ends the transaction.
+     *
+     * @return false where another took one of their positions first; nothing was added then
+     */
+    boolean add(Prepared writing, List<Object[]> rows) throws SQLException;
+
+    /**
+     * Adds one row that was decided on before, if the log stands as it did then and the row's event is not in it; for a log
+     * that others may add to.
+     *
+     * @return whether it was added; where not, nothing was
+     */
+    boolean addAtOnce(Prepared writing, Batch.State before, Object[] row) throws SQLException;
 
     /** Ends such a transaction where nothing was added in it. */
     void end(Prepared writing) throws SQLException;

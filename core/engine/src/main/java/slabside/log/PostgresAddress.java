@@ -27,10 +27,12 @@ public final class PostgresAddress {
             "sslkey", "PGSSLKEY");
 
     private final String url;
+    private final Map<String, String> environment;
     private final Properties properties = new Properties();
 
     private PostgresAddress(String url, Map<String, String> environment) {
         this.url = url;
+        this.environment = Map.copyOf(environment);
         // A long answer comes in pieces; a line that is dead is found out.
         properties.setProperty("ApplicationName", "slabside");
         properties.setProperty("connectTimeout", "5");
@@ -74,8 +76,13 @@ public final class PostgresAddress {
         return typed.replaceAll("//[^/]*@", "//…@").replaceAll("(?i)(password=)[^&]*", "$1…");
     }
 
+    /** The same with everything in a schema of its own. */
+    public PostgresAddress inSchema(String schema) {
+        return new PostgresAddress(url + (url.contains("?") ? "&" : "?") + "currentSchema=" + schema, environment);
+    }
+
     /** Gives connections. */
-    DataSource source() {
+    public DataSource source() {
         PGSimpleDataSource source = new PGSimpleDataSource();
         source.setUrl(url);
         try {

@@ -1,14 +1,22 @@
 package slabside.log;
 
+import static java.util.Objects.requireNonNull;
+
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.Array;
 import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.Statement;
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Queue;
 import java.util.concurrent.ConcurrentLinkedQueue;
@@ -16,17 +24,24 @@ import java.util.concurrent.Semaphore;
 import java.util.concurrent.TimeUnit;
 import org.flywaydb.core.Flyway;
 import org.flywaydb.core.api.FlywayException;
-import org.jspecify.annotations.Nullable;
 import org.postgresql.PGConnection;
+import org.postgresql.PGNotification;
+import slabside.event.EventId;
 
 /**
- * The table of events in a PostgreSQL database that several processes share. Whoever adds holds one lock of the database until
- * its transaction ends, so positions follow one another in the order of commits, and nobody who reads forward can miss one.
+ * The table of events in a PostgreSQL database that several processes share. Each position is the one behind the last, and can be
+ * taken once: so positions follow one another in the order of commits, and nobody who reads forward can miss one. Whoever adds
+ * more than one row holds a lock of the database until its transaction ends, so that it need not be decided anew.
  */
 final class PostgresTable implements LogStore {
     /** Lock and channel are of one database, which holds one studio. */
     private static final String LOCK_AND_TELL =
             "SELECT pg_advisory_xact_lock(7356352), pg_notify('slabside_event', '')";
+
+    private static final String INSERT_BEHIND =
+            "INSERT INTO event (pos, origin, oseq, id, line, hash, again) SELECT ?, ?, ?, ?, ?, ?, ?"
+                    + " WHERE (SELECT hash FROM event WHERE pos = ?) = ? RETURNING pg_notify('slabside_event', '')";
+    private static final String UNIQUE_VIOLATION = "23505";
 
     /** File that says which database a folder belongs to. */
     static final String MARK = "studio.address";
@@ -44,7 +59,10 @@ final class PostgresTable implements LogStore {
     private final Queue<Prepared> idle = new ConcurrentLinkedQueue<>();
     private final Semaphore reading = new Semaphore(READING_AT_ONCE);
     private volatile boolean closed;
-    private @Nullable Thread listener;
+    /** The server's process for the connection that last wrote, and since when. */
+    private String writer = "";
+
+    private volatile int writerPid;
 
     PostgresTable(PostgresAddress address) {
         this.address = address;
@@ -156,7 +174,8 @@ final class PostgresTable implements LogStore {
             connection.setTransactionIsolation(Connection.TRANSACTION_READ_COMMITTED);
             connection.setReadOnly(readOnly);
             if (!readOnly) {
-                waitForDisk(connection);
+                prepareToWrite(connection);
+                endBefore(connection);
             }
             connection.setAutoCommit(readOnly);
             return new Prepared(connection);
@@ -166,12 +185,41 @@ final class PostgresTable implements LogStore {
         }
     }
 
-    /** A server or user may be set to acknowledge before its disk has; more than that, such as a second server, stays as it is. */
-    private static void waitForDisk(Connection connection) throws SQLException {
-        try (PreparedStatement ask = connection.prepareStatement(
-                "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'")) {
-            ask.execute();
+    /**
+     * A server or user may be set to acknowledge before its disk has; more than that, such as a second server, stays as it is. The
+     * few statements are planned once.
+     */
+    private static void prepareToWrite(Connection connection) throws SQLException {
+        try (Statement say = connection.createStatement()) {
+            say.execute(
+                    "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'");
+            say.execute("SET plan_cache_mode = force_generic_plan");
         }
+    }
+
+    /**
+     * The server may still be at work for a connection that was lost; what it did there must be decided before anybody looks. So
+     * the one before this, if it is still there, is ended and waited for.
+     */
+    private void endBefore(Connection connection) throws SQLException {
+        Prepared database = new Prepared(connection);
+        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+        while (!writer.isEmpty()
+                && !database.rows(
+                                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid || ' ' || backend_start = ?",
+                                row -> row.getBoolean(1),
+                                writer)
+                        .isEmpty()) {
+            if (System.nanoTime() > deadline) {
+                throw new SQLException("a connection that was lost is still at work on the server", "08006");
+            }
+            pause(BETWEEN_TRIES_MS / 10);
+        }
+        writer = database.rows(
+                        "SELECT pid || ' ' || backend_start FROM pg_stat_activity WHERE pid = pg_backend_pid()",
+                        row -> row.getString(1))
+                .get(0);
+        writerPid = connection.unwrap(PGConnection.class).getBackendPID();
     }
 
     /** A connection that is lost is replaced; a database that does not answer is asked again for some seconds. */
@@ -227,19 +275,45 @@ final class PostgresTable implements LogStore {
         }
     }
 
-    /** Lock and look travel together; the look sees all that was committed before the lock was given. */
+    /** Lock and looks travel together; the looks see all that was committed before the lock was given. */
     @Override
-    public Batch.State begin(Prepared writing, Batch.State state) throws SQLException {
-        List<Stored> since = lockAndRead(writing, state.last());
-        if (state.last() > 0) {
-            if (since.isEmpty() || !since.get(0).hash().equals(state.hash())) {
-                throw new LogTrouble(
-                        "The log in " + place()
-                                + " is not the one that was here: it was put back from a copy, or another took its place. Nothing was recorded; start the program again.");
+    public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) throws SQLException {
+        PreparedStatement ask = writing.prepared(LOCK_AND_TELL + "; " + EventTable.FROM + "; " + EventTable.BY_IDS);
+        ask.setLong(1, state.last());
+        ask.setInt(2, AT_A_TIME + 1);
+        Array texts = writing.connection()
+                .createArrayOf("text", ids.stream().map(EventId::text).toArray());
+        ask.setArray(3, texts);
+        ask.setArray(4, texts);
+        ask.execute();
+        Batch.State now = behind(writing, state, next(ask));
+        Map<EventId, List<Stored>> known = new HashMap<>();
+        ids.forEach(id -> known.put(id, new ArrayList<>()));
+        for (Stored line : next(ask)) {
+            requireNonNull(known.get(line.envelope().id())).add(line);
+        }
+        return new Begun(now, known);
+    }
+
+    private static List<Stored> next(PreparedStatement asked) throws SQLException {
+        asked.getMoreResults();
+        List<Stored> found = new ArrayList<>();
+        try (ResultSet rows = asked.getResultSet()) {
+            while (rows.next()) {
+                found.add(EventTable.stored(rows));
             }
-            since.remove(0);
+        }
+        return found;
+    }
+
+    private Batch.State behind(Prepared writing, Batch.State state, List<Stored> found) throws SQLException {
+        if (state.last() > 0 && (found.isEmpty() || !found.get(0).hash().equals(state.hash()))) {
+            throw new LogTrouble(
+                    "The log in " + place()
+                            + " is not the one that was here: it was put back from a copy, or another took its place. Nothing was recorded; start the program again.");
         }
         Batch.State now = state;
+        List<Stored> since = state.last() > 0 ? found.subList(1, found.size()) : found;
         while (!since.isEmpty()) {
             for (Stored stored : since) {
                 now = now.behind(stored);
@@ -249,19 +323,45 @@ final class PostgresTable implements LogStore {
         return now;
     }
 
-    private static List<Stored> lockAndRead(Prepared writing, long from) throws SQLException {
-        PreparedStatement ask = writing.prepared(LOCK_AND_TELL + "; " + EventTable.FROM);
-        ask.setLong(1, from);
-        ask.setInt(2, AT_A_TIME + 1);
-        ask.execute();
-        ask.getMoreResults();
-        List<Stored> since = new ArrayList<>();
-        try (ResultSet rows = ask.getResultSet()) {
-            while (rows.next()) {
-                since.add(EventTable.stored(rows));
+    @Override
+    public boolean add(Prepared writing, List<Object[]> rows) throws SQLException {
+        try {
+            writing.updateAll(EventTable.INSERT, rows);
+            writing.connection().commit();
+            return true;
+        } catch (SQLException failed) {
+            if (isTaken(failed)) {
+                writing.connection().rollback();
+                return false;
             }
+            throw failed;
         }
-        return since;
+    }
+
+    /**
+     * One statement, without the lock: the position is free only as long as nobody wrote meanwhile, the id only where its event is
+     * not here yet.
+     */
+    @Override
+    public boolean addAtOnce(Prepared writing, Batch.State before, Object[] row) throws SQLException {
+        PreparedStatement ask = writing.prepared(INSERT_BEHIND);
+        byte[] hash = Chain.HEX.parseHex(before.hash());
+        Prepared.bind(ask, row[0], row[1], row[2], row[3], row[4], row[5], row[6], before.last(), hash);
+        writing.connection().setAutoCommit(true);
+        try (ResultSet told = ask.executeQuery()) {
+            return told.next();
+        } catch (SQLException failed) {
+            if (isTaken(failed)) {
+                return false;
+            }
+            throw failed;
+        } finally {
+            writing.connection().setAutoCommit(false);
+        }
+    }
+
+    private static boolean isTaken(SQLException failed) {
+        return UNIQUE_VIOLATION.equals(failed.getSQLState());
     }
 
     @Override
@@ -279,7 +379,6 @@ final class PostgresTable implements LogStore {
     public void follow(Runnable wakeUp) {
         Thread thread = new Thread(() -> listen(wakeUp), "slabside-listener");
         thread.setDaemon(true);
-        listener = thread;
         thread.start();
     }
 
@@ -289,19 +388,25 @@ final class PostgresTable implements LogStore {
             try (Prepared database = connect(true)) {
                 database.update(LISTEN);
                 PGConnection ear = database.connection().unwrap(PGConnection.class);
+                boolean news = true;
                 while (!closed) {
-                    long last = EventTable.last(database);
+                    long last = news ? EventTable.last(database) : seen;
                     if (last != seen) {
                         seen = last;
                         wakeUp.run();
                     }
-                    ear.getNotifications(POLL_MS);
+                    news = isNews(ear.getNotifications(POLL_MS));
                 }
             } catch (SQLException lost) {
                 // Whoever reads or writes meanwhile is told; here it is only tried again.
                 pause(POLL_MS);
             }
         }
+    }
+
+    /** What this process wrote it knows; where nobody said anything for a while, it looks. */
+    private boolean isNews(PGNotification[] told) {
+        return told.length == 0 || Arrays.stream(told).anyMatch(each -> each.getPID() != writerPid);
     }
 
     @Override
@@ -347,8 +452,8 @@ final class PostgresTable implements LogStore {
         String state = String.valueOf(failed.getSQLState());
         if (isAway(failed)) {
             return new LogAway(
-                    "Nothing was recorded: the database " + place() + " does not answer (" + failed.getMessage()
-                            + "). It is tried again by itself; enter it again when it is back.",
+                    "The database " + place() + " does not answer (" + failed.getMessage()
+                            + "). Nothing was recorded just now. It is tried again by itself; what was being entered can be entered again when it is back.",
                     failed);
         }
         String said;
@@ -374,15 +479,8 @@ final class PostgresTable implements LogStore {
 
     @Override
     public void close() throws SQLException {
+        // Whoever listens notices soon.
         closed = true;
-        Thread thread = listener;
-        if (thread != null) {
-            try {
-                thread.join(2L * POLL_MS);
-            } catch (InterruptedException asked) {
-                Thread.currentThread().interrupt();
-            }
-        }
         for (Prepared connection = idle.poll(); connection != null; connection = idle.poll()) {
             connection.close();
         }

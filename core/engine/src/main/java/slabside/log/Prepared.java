@@ -109,7 +109,7 @@ public final class Prepared implements AutoCloseable {
         return statement;
     }
 
-    private static void bind(PreparedStatement statement, @Nullable Object... values) throws SQLException {
+    static void bind(PreparedStatement statement, @Nullable Object... values) throws SQLException {
         for (int i = 0; i < values.length; i++) {
             Object value = values[i];
             if (value instanceof String text) {

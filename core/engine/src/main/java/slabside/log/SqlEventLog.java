@@ -4,25 +4,30 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.Queue;
 import java.util.Random;
 import java.util.Set;
-import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.CopyOnWriteArrayList;
-import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.locks.LockSupport;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventId;
 import slabside.event.Hlc;
 import slabside.measure.BadInput;
 
 /**
- * The log in one table of a database: a file of SQLite, or a PostgreSQL server that several processes share. Each process writes on
- * one thread: requests that wait together are committed together, and each is acknowledged after its commit is on the disk.
+ * The log in one table of a database: a file of SQLite, or a PostgreSQL server that several processes share. Whoever asks while
+ * nobody else of this process is writing writes; those who ask meanwhile wait, and the first of them then writes for all. What
+ * waits together is committed together, and each is acknowledged after its commit is on the disk.
  */
 public final class SqlEventLog implements EventLog {
     /** Name of a log in a file, in its folder. */
@@ -33,6 +38,7 @@ public final class SqlEventLog implements EventLog {
     private static final long PATIENCE_MS = 5_000;
 
     private static final long BETWEEN_TRIES_MS = 200;
+    private static final int MOST_TRIES = 100;
 
     private final LogStore store;
     private final Clock clock;
@@ -40,27 +46,50 @@ public final class SqlEventLog implements EventLog {
     private final String readOnlyBecause;
     private final @Nullable StudioLock lock;
     private final ChainWatch watch;
-    /** Used by the writer thread only, once it runs; null after a failure, until it is needed again. */
+    /** Used by whoever writes; null after a failure, until it is needed again. */
     private @Nullable Prepared writing;
 
-    private final BlockingQueue<Ticket<?>> waiting = new LinkedBlockingQueue<>();
     private final List<Runnable> followers = new CopyOnWriteArrayList<>();
-    private final Thread writer = new Thread(this::write, "slabside-log");
+    private final AtomicBoolean followed = new AtomicBoolean();
 
-    /** Changed by the writer thread only, once it runs. */
+    /** Changed by whoever writes. */
     private volatile Batch.State state;
 
     private final Chain chain = new Chain();
-    private volatile boolean closed;
+    /** Whether nobody else added when this process last looked; for whoever writes. */
+    private boolean isAlone;
+
+    private final Object turn = new Object();
+    /** Those who wait for whoever writes; guarded by {@link #turn}, as are the next two. */
+    private final Queue<Ticket<?>> waiting = new ArrayDeque<>();
+
+    private boolean writes;
+    private boolean closed;
 
     private interface Request<R> {
         R carryOut(Batch batch) throws SQLException;
     }
 
-    private record Ticket<R>(Request<R> request, CompletableFuture<R> answer) {}
+    /** What somebody asked for, and waits for. */
+    private static final class Ticket<R> {
+        private final Request<R> request;
+        /** What it will look up, as far as known. */
+        private final Set<EventId> ids;
 
-    /** Wakes the writer. */
-    private static final Ticket<?> NOTHING = new Ticket<>(batch -> 0, new CompletableFuture<>());
+        private final CompletableFuture<R> answer = new CompletableFuture<>();
+        /** True when it is this one's turn to write, false when it is answered. */
+        private final CompletableFuture<Boolean> called = new CompletableFuture<>();
+
+        Ticket(Request<R> request, Set<EventId> ids) {
+            this.request = request;
+            this.ids = ids;
+            answer.whenComplete((any, failed) -> called.complete(false));
+        }
+
+        void refuse(LogTrouble why) {
+            answer.completeExceptionally(why);
+        }
+    }
 
     private SqlEventLog(
             LogStore store, Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite)
@@ -153,9 +182,7 @@ public final class SqlEventLog implements EventLog {
     private static SqlEventLog opened(
             LogStore store, Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite) {
         try {
-            SqlEventLog log = new SqlEventLog(store, dataFolder, configFolder, clock, random, wantsToWrite);
-            log.start();
-            return log;
+            return new SqlEventLog(store, dataFolder, configFolder, clock, random, wantsToWrite);
         } catch (IOException failed) {
             throw new LogTrouble(
                     "The folder " + dataFolder + " cannot be used: " + failed.getMessage()
@@ -201,14 +228,6 @@ public final class SqlEventLog implements EventLog {
     /** Where the log lies: a file, or the address of a database. */
     public String place() {
         return store.place();
-    }
-
-    private void start() {
-        store.follow(this::wake);
-        if (!isReadOnly()) {
-            writer.setDaemon(true);
-            writer.start();
-        }
     }
 
     @Override
@@ -274,6 +293,9 @@ public final class SqlEventLog implements EventLog {
     @Override
     public void follow(Runnable wakeUp) {
         followers.add(wakeUp);
+        if (followed.compareAndSet(false, true)) {
+            store.follow(this::wake);
+        }
     }
 
     private void wake() {
@@ -307,11 +329,12 @@ public final class SqlEventLog implements EventLog {
 
     @Override
     public void close() {
-        closed = true;
         try {
-            if (!isReadOnly()) {
-                waiting.add(NOTHING);
-                writer.join();
+            synchronized (turn) {
+                closed = true;
+                while (writes) {
+                    turn.wait();
+                }
             }
             store.close();
             release(writing);
@@ -333,13 +356,15 @@ public final class SqlEventLog implements EventLog {
 
     @Override
     public Receipt append(Decision decision) {
-        return submit(batch -> {
-            List<Stored> stored = new ArrayList<>();
-            for (Draft draft : decision.decide(batch)) {
-                stored.add(batch.add(draft));
-            }
-            return new Receipt(stored);
-        });
+        return submit(
+                batch -> {
+                    List<Stored> stored = new ArrayList<>();
+                    for (Draft draft : decision.decide(batch)) {
+                        stored.add(batch.add(draft));
+                    }
+                    return new Receipt(stored);
+                },
+                decision.ids());
     }
 
     @Override
@@ -366,14 +391,26 @@ public final class SqlEventLog implements EventLog {
     }
 
     private <R> R submit(Request<R> request) {
+        return submit(request, Set.of());
+    }
+
+    private <R> R submit(Request<R> request, Set<EventId> ids) {
         if (isReadOnly()) {
             throw new LogTrouble(
                     "Nothing was recorded, because this log is open for reading only: " + readOnlyBecause + ".");
         }
-        Ticket<R> ticket = new Ticket<>(request, new CompletableFuture<>());
-        waiting.add(ticket);
-        if (closed && waiting.remove(ticket)) {
-            throw new LogTrouble("Nothing was recorded: the log is being closed. Start the program again.");
+        Ticket<R> ticket = new Ticket<>(request, ids);
+        boolean mine;
+        synchronized (turn) {
+            if (closed) {
+                throw new LogTrouble("Nothing was recorded: the log is being closed. Start the program again.");
+            }
+            waiting.add(ticket);
+            mine = !writes;
+            writes = true;
+        }
+        if (mine || ticket.called.join()) {
+            write();
         }
         try {
             return ticket.answer.join();
@@ -387,41 +424,47 @@ public final class SqlEventLog implements EventLog {
         }
     }
 
+    /** Writes for all who wait, and calls the first of those who came meanwhile. */
     private void write() {
         List<Ticket<?>> together = new ArrayList<>();
+        synchronized (turn) {
+            while (!waiting.isEmpty() && together.size() < MOST_TOGETHER) {
+                together.add(waiting.remove());
+            }
+        }
         try {
-            while (!closed || !waiting.isEmpty()) {
-                together.add(waiting.take());
-                waiting.drainTo(together, MOST_TOGETHER - 1);
-                together.remove(NOTHING);
-                if (!together.isEmpty()) {
-                    commit(together);
-                    together.clear();
+            commit(together);
+        } finally {
+            // Whatever ended this, nobody is left waiting.
+            together.forEach(ticket -> ticket.refuse(new LogTrouble(
+                    "It is not known whether this was recorded. Enter it again; what was recorded counts once.")));
+            synchronized (turn) {
+                Ticket<?> next = waiting.peek();
+                if (next == null) {
+                    writes = false;
+                    turn.notifyAll();
+                } else {
+                    next.called.complete(true);
                 }
             }
-        } catch (InterruptedException asked) {
-            Thread.currentThread().interrupt();
-        } finally {
-            // Whatever ended this thread, nobody is left waiting.
-            closed = true;
-            waiting.drainTo(together);
-            together.forEach(
-                    ticket -> ticket.answer.completeExceptionally(
-                            new LogTrouble(
-                                    "It is not known whether this was recorded. Start the program again and look before entering it once more.")));
         }
     }
 
-    private void commit(List<Ticket<?>> together) throws InterruptedException {
+    private void commit(List<Ticket<?>> together) {
         List<Runnable> acknowledgements = new ArrayList<>();
         try {
-            Batch batch = begun();
-            for (Ticket<?> ticket : together) {
-                attempt(ticket, batch, acknowledgements);
+            long before = state.last();
+            boolean done = isAlone && together.size() == 1 && isCommittedAtOnce(together.get(0), acknowledgements);
+            for (int i = 0; !done; i++) {
+                if (i == MOST_TRIES) {
+                    throw new LogTrouble(
+                            "Nothing was recorded: others write so much that this found no place. Enter it again.");
+                }
+                acknowledgements.clear();
+                done = isCommittedInTurn(together, acknowledgements);
             }
-            commit(batch);
             acknowledgements.forEach(Runnable::run);
-            if (batch.hasAdded()) {
+            if (state.last() > before) {
                 wake();
             }
         } catch (SQLException | RuntimeException failed) {
@@ -431,23 +474,61 @@ public final class SqlEventLog implements EventLog {
                     : failed instanceof LogTrouble trouble
                             ? trouble
                             : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
-            together.forEach(ticket -> ticket.answer.completeExceptionally(said));
+            together.forEach(ticket -> ticket.refuse(said));
         }
     }
 
+    /** Decides with the log held, so that it cannot change meanwhile; false where another was quicker all the same. */
+    private boolean isCommittedInTurn(List<Ticket<?>> together, List<Runnable> acknowledgements) throws SQLException {
+        Batch batch = begun(together.stream()
+                .flatMap(ticket -> ticket.ids.stream())
+                .distinct()
+                .toList());
+        isAlone = store.isShared() && batch.state().last() == state.last();
+        for (Ticket<?> ticket : together) {
+            attempt(ticket, batch, acknowledgements);
+        }
+        if (batch.hasAdded() && !stored(batch, () -> store.add(writing(), batch.rows()))) {
+            return false;
+        }
+        committed(batch);
+        return true;
+    }
+
+    /**
+     * Most often one entry comes alone, and nobody else has written since the last: then it is decided on first, and goes to the
+     * database in one journey, on condition that the log still stands as it did.
+     */
+    private boolean isCommittedAtOnce(Ticket<?> ticket, List<Runnable> acknowledgements) throws SQLException {
+        Map<EventId, List<Stored>> none = ticket.ids.stream().collect(Collectors.toMap(id -> id, id -> List.of()));
+        Batch batch = new Batch(new Batch.Means(writing(), none, clock, random, chain), state);
+        attempt(ticket, batch, acknowledgements);
+        isAlone = batch.rows().size() == 1
+                && stored(
+                        batch,
+                        () -> store.addAtOnce(writing(), state, batch.rows().get(0)));
+        if (isAlone) {
+            committed(batch);
+        } else {
+            store.end(writing());
+        }
+        return isAlone;
+    }
+
     /** A database that was started again is found again. */
-    private Batch begun() throws SQLException, InterruptedException {
+    private Batch begun(List<EventId> ids) throws SQLException {
         long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
         while (true) {
             try {
                 Prepared connection = writing();
-                return new Batch(new Batch.Means(connection, clock, random, chain), store.begin(connection, state));
+                LogStore.Begun begun = store.begin(connection, state, ids);
+                return new Batch(new Batch.Means(connection, begun.known(), clock, random, chain), begun.state());
             } catch (SQLException failed) {
                 letGo(failed);
                 if (!store.isAway(failed) || System.nanoTime() > deadline) {
                     throw failed;
                 }
-                Thread.sleep(BETWEEN_TRIES_MS);
+                LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(BETWEEN_TRIES_MS));
             }
         }
     }
@@ -474,12 +555,7 @@ public final class SqlEventLog implements EventLog {
         }
     }
 
-    private void commit(Batch batch) throws SQLException, InterruptedException {
-        if (batch.hasAdded()) {
-            store(batch);
-        } else {
-            store.end(writing());
-        }
+    private void committed(Batch batch) throws SQLException {
         boolean leaves = state.own() != null && batch.state().own() == null;
         state = batch.state();
         if (leaves) {
@@ -494,18 +570,22 @@ public final class SqlEventLog implements EventLog {
         store.end(writing());
     }
 
+    private interface Storing {
+        boolean store() throws SQLException;
+    }
+
     /**
      * Commits, and where that failed finds out what the disk holds: the database may have taken the commit back or not, so it
      * is opened anew and looked at before anybody is told.
      */
-    private void store(Batch batch) throws SQLException, InterruptedException {
+    private boolean stored(Batch batch, Storing how) throws SQLException {
         try {
-            batch.store();
+            return how.store();
         } catch (SQLException failed) {
             letGo(failed);
             boolean there;
             try {
-                there = begun().isOnDisk(batch);
+                there = begun(List.of()).isOnDisk(batch);
             } catch (SQLException away) {
                 failed.addSuppressed(away);
                 throw new LogTrouble(
@@ -517,6 +597,7 @@ public final class SqlEventLog implements EventLog {
             if (!there) {
                 throw failed;
             }
+            return true;
         }
     }
 

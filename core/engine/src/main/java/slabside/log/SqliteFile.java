@@ -8,8 +8,10 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
+import java.util.Collection;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
@@ -17,6 +19,7 @@ import org.flywaydb.core.Flyway;
 import org.sqlite.SQLiteConfig;
 import org.sqlite.SQLiteErrorCode;
 import org.sqlite.SQLiteException;
+import slabside.event.EventId;
 
 /** The SQLite file of the log: what it may lie on, its connections, its few queries, and its errors in plain words. */
 final class SqliteFile implements LogStore {
@@ -297,8 +300,21 @@ final class SqliteFile implements LogStore {
 
     /** One process writes, and every transaction of it is exclusive. */
     @Override
-    public Batch.State begin(Prepared writing, Batch.State state) {
-        return state;
+    public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) {
+        return new Begun(state, Map.of());
+    }
+
+    @Override
+    public boolean add(Prepared writing, List<Object[]> rows) throws SQLException {
+        writing.updateAll(EventTable.INSERT, rows);
+        writing.connection().commit();
+        return true;
+    }
+
+    @Override
+    public boolean addAtOnce(Prepared writing, Batch.State before, Object[] row) {
+        // Everything is near at hand here.
+        return false;
     }
 
     @Override

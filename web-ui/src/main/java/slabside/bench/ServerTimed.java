@@ -1,0 +1,208 @@
+package slabside.bench;
+
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Clock;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HexFormat;
+import java.util.List;
+import java.util.Locale;
+import java.util.Random;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import slabside.host.Drawn;
+import slabside.log.Decision;
+import slabside.log.Draft;
+import slabside.log.LogTrouble;
+import slabside.log.PostgresAddress;
+import slabside.log.SqlEventLog;
+import slabside.log.Stored;
+import slabside.plugin.Answer;
+
+/**
+ * The log on a PostgreSQL server beside bare durable inserts into the same server, in a schema of its own that is taken away
+ * again; a studio that stands in the same database is not touched.
+ */
+public final class ServerTimed {
+    private static final String SCHEMA = "slabside_bench";
+    private static final int SINGLES = 2_000;
+    private static final int WARMING = 500;
+    private static final int CLIENTS = 64;
+    private static final int EACH = 400;
+    private static final long SEED = 7;
+
+    private final PostgresAddress address;
+    private final SqlEventLog log;
+    private final BusyStudio studio = new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+    private final List<List<String>> rows = new ArrayList<>();
+
+    private ServerTimed(PostgresAddress address, SqlEventLog log) {
+        this.address = address;
+        this.log = log;
+    }
+
+    /** Measures, with files under a folder that the caller takes away. */
+    public static Answer run(PostgresAddress database, Path folder) {
+        PostgresAddress address = database.inSchema(SCHEMA);
+        try (Connection connection = database.source().getConnection();
+                Statement statement = connection.createStatement()) {
+            statement.execute("CREATE SCHEMA " + SCHEMA);
+            try (SqlEventLog log = SqlEventLog.open(
+                    address, folder.resolve("data"), folder.resolve("config"), Clock.systemUTC(), new Random(SEED))) {
+                statement.execute(
+                        "CREATE TABLE " + SCHEMA + ".bare (pos bigint PRIMARY KEY, origin text NOT NULL,"
+                                + " oseq bigint NOT NULL, id text NOT NULL UNIQUE, line text NOT NULL, hash bytea NOT NULL, UNIQUE (origin, oseq, hash))");
+                // As a serving machine does, so that what listening costs is in the figures.
+                log.follow(() -> {});
+                ServerTimed timed = new ServerTimed(address, log);
+                timed.singles();
+                timed.clients();
+                return timed.answer(connection.getMetaData().getDatabaseProductVersion());
+            } finally {
+                statement.execute("DROP SCHEMA " + SCHEMA + " CASCADE");
+            }
+        } catch (SQLException failed) {
+            throw new LogTrouble("The bench could not use " + database + ": " + failed.getMessage(), failed);
+        }
+    }
+
+    private Answer answer(String version) {
+        return Answer.titled("Bench on a server")
+                .text("PostgreSQL " + version + " at " + address + "; Java " + Runtime.version() + ", "
+                        + Runtime.getRuntime().availableProcessors() + " processors here.")
+                .with(new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows));
+    }
+
+    /** A connection that inserts and waits for the disk, one row at a time. */
+    private final class Bare implements AutoCloseable {
+        private final Connection connection;
+        private final PreparedStatement insert;
+
+        Bare() throws SQLException {
+            connection = address.source().getConnection();
+            insert = connection.prepareStatement(
+                    "INSERT INTO bare (pos, origin, oseq, id, line, hash) VALUES (?, ?, ?, ?, ?, ?)");
+        }
+
+        void insert(Stored row, long number) throws SQLException {
+            insert.setLong(1, number);
+            insert.setString(2, row.line().substring(11, 27));
+            insert.setLong(3, number);
+            insert.setString(4, row.line().substring(0, 30) + number);
+            insert.setString(5, row.line());
+            insert.setBytes(6, HexFormat.of().parseHex(row.hash()));
+            insert.executeUpdate();
+        }
+
+        @Override
+        public void close() throws SQLException {
+            connection.close();
+        }
+    }
+
+    private void singles() throws SQLException {
+        long[] ours = new long[SINGLES];
+        long[] floor = new long[SINGLES];
+        try (Bare bare = new Bare()) {
+            for (int i = -WARMING; i < SINGLES; i++) {
+                Draft draft = studio.next(1).get(0);
+                long start = System.nanoTime();
+                Stored stored = log.append(Decision.of(draft)).stored().get(0);
+                long middle = System.nanoTime();
+                bare.insert(stored, i + WARMING);
+                long end = System.nanoTime();
+                if (i >= 0) {
+                    ours[i] = middle - start;
+                    floor[i] = end - middle;
+                }
+            }
+        }
+        Arrays.sort(ours);
+        Arrays.sort(floor);
+        for (int percent : new int[] {50, 99}) {
+            int at = SINGLES * percent / 100;
+            compared(
+                    "one event acknowledged, p" + percent,
+                    ours[at] / 1e6,
+                    floor[at] / 1e6,
+                    "ms",
+                    (double) ours[at] / floor[at],
+                    percent == 50 ? " (at most 1.5)" : "");
+        }
+    }
+
+    /** What a client does over and over. */
+    private interface Client {
+        void once(int number) throws SQLException;
+    }
+
+    private void clients() throws SQLException {
+        List<Draft> drafts = studio.next(CLIENTS * EACH);
+        double ours = perSecond(client -> log.append(Decision.of(drafts.get(client))));
+        Stored row = log.at(log.last()).orElseThrow();
+        List<Bare> all = new ArrayList<>();
+        try {
+            for (int i = 0; i < CLIENTS; i++) {
+                all.add(new Bare());
+            }
+            double floor = perSecond(number -> all.get(number / EACH).insert(row, 1_000_000 + number));
+            compared(
+                    CLIENTS + " clients, one event at a time each",
+                    ours,
+                    floor,
+                    "events/s",
+                    floor / ours,
+                    " (at least 5,000/s if the floor allows it)");
+        } finally {
+            for (Bare each : all) {
+                each.close();
+            }
+        }
+    }
+
+    private static double perSecond(Client client) {
+        ExecutorService pool = Executors.newFixedThreadPool(CLIENTS);
+        try {
+            CountDownLatch begin = new CountDownLatch(1);
+            List<CompletableFuture<Void>> running = new ArrayList<>();
+            for (int i = 0; i < CLIENTS; i++) {
+                int first = i * EACH;
+                running.add(CompletableFuture.runAsync(
+                        () -> {
+                            try {
+                                begin.await();
+                                for (int number = first; number < first + EACH; number++) {
+                                    client.once(number);
+                                }
+                            } catch (InterruptedException asked) {
+                                Thread.currentThread().interrupt();
+                            } catch (SQLException failed) {
+                                throw new LogTrouble("A client of the bench failed: " + failed.getMessage(), failed);
+                            }
+                        },
+                        pool));
+            }
+            long start = System.nanoTime();
+            begin.countDown();
+            running.forEach(CompletableFuture::join);
+            return CLIENTS * EACH / ((System.nanoTime() - start) / 1e9);
+        } finally {
+            pool.shutdown();
+        }
+    }
+
+    private void compared(String what, double measured, double floor, String unit, double ratio, String target) {
+        rows.add(List.of(
+                what,
+                Drawn.fixed(measured, measured >= 1000 ? 0 : 3),
+                unit,
+                Drawn.fixed(floor, floor >= 1000 ? 0 : 3),
+                String.format(Locale.ROOT, "%.2f%s", ratio, target)));
+    }
+}
