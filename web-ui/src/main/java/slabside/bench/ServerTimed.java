@@ -31,8 +31,8 @@ import slabside.plugin.Answer;
  */
 public final class ServerTimed {
     private static final String SCHEMA = "slabside_bench";
-    private static final int SINGLES = 2_000;
-    private static final int WARMING = 500;
+    private static final int SINGLES = 4_000;
+    private static final int WARMING = 5_000;
     private static final int CLIENTS = 64;
     private static final int EACH = 400;
     private static final long SEED = 7;
