@@ -195,6 +195,15 @@ public final class Postgres implements AutoCloseable {
         return PostgresAddress.of("jdbc:postgresql://127.0.0.1:" + port + "/" + database, ENVIRONMENT);
     }
 
+    /** Address and password file for whoever is not given them by the environment. */
+    public String url(PostgresAddress database) {
+        return "jdbc:" + database + "?user=" + USER;
+    }
+
+    public static String passwordLine() {
+        return "127.0.0.1:*:*:" + USER + ":" + PASSWORD + "\n";
+    }
+
     /** What a process needs in its environment to come in. */
     public static Map<String, String> environment() {
         return ENVIRONMENT;
