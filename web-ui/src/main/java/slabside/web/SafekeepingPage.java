@@ -36,6 +36,7 @@ final class SafekeepingPage {
     public record Shown(
             Frame frame,
             String file,
+            boolean onServer,
             long events,
             List<Head> heads,
             List<String> notices,
@@ -126,6 +127,7 @@ final class SafekeepingPage {
         return new Shown(
                 desk.frame("Safekeeping", "safekeeping"),
                 desk.studio.log().place(),
+                desk.studio.log().isShared(),
                 desk.studio.log().last(),
                 desk.studio.log().heads(),
                 notices().toList(),

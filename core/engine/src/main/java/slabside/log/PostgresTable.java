@@ -42,6 +42,8 @@ final class PostgresTable implements LogStore {
             "INSERT INTO event (pos, origin, oseq, id, line, hash, again) SELECT ?, ?, ?, ?, ?, ?, ?"
                     + " WHERE (SELECT hash FROM event WHERE pos = ?) = ? RETURNING pg_notify('slabside_event', '')";
     private static final String UNIQUE_VIOLATION = "23505";
+    /** Such as for want of a password. */
+    private static final String REJECTED = "08004";
 
     /** File that says which database a folder belongs to. */
     static final String MARK = "studio.address";
@@ -444,7 +446,7 @@ final class PostgresTable implements LogStore {
     @Override
     public boolean isAway(SQLException failed) {
         String state = String.valueOf(failed.getSQLState());
-        return state.startsWith("08") || state.startsWith("57P") || state.equals("53300");
+        return state.startsWith("08") && !state.equals(REJECTED) || state.startsWith("57P") || state.equals("53300");
     }
 
     @Override
@@ -457,7 +459,7 @@ final class PostgresTable implements LogStore {
                     failed);
         }
         String said;
-        if (state.startsWith("28")) {
+        if (state.startsWith("28") || state.equals(REJECTED)) {
             said = "The database " + place() + " let nobody in (" + failed.getMessage()
                     + "). Set PGUSER and PGPASSWORD, or write a password file and set PGPASSFILE.";
         } else if (state.equals("3D000")) {

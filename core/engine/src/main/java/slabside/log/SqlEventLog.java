@@ -225,6 +225,11 @@ public final class SqlEventLog implements EventLog {
         }
     }
 
+    /** Whether other processes may write it too. */
+    public boolean isShared() {
+        return store.isShared();
+    }
+
     /** Where the log lies: a file, or the address of a database. */
     public String place() {
         return store.place();
