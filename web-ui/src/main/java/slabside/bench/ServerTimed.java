@@ -27,7 +27,7 @@ import slabside.plugin.Answer;
 
 /**
  * The log on a PostgreSQL server beside bare durable inserts into the same server, in a schema of its own that is taken away
- * again; a studio that stands in the same database is not touched.
+ * again; to a studio in the same database nothing is added, but it may have to wait.
  */
 public final class ServerTimed {
     private static final String SCHEMA = "slabside_bench";
@@ -68,7 +68,11 @@ public final class ServerTimed {
                 statement.execute("DROP SCHEMA " + SCHEMA + " CASCADE");
             }
         } catch (SQLException failed) {
-            throw new LogTrouble("The bench could not use " + database + ": " + failed.getMessage(), failed);
+            throw new LogTrouble(
+                    "The bench could not use " + database + ": " + failed.getMessage()
+                            + ". It needs the right to make a schema; where one that was stopped left its own behind, take that away with: DROP SCHEMA "
+                            + SCHEMA + " CASCADE",
+                    failed);
         }
     }
 
@@ -86,6 +90,9 @@ public final class ServerTimed {
 
         Bare() throws SQLException {
             connection = address.source().getConnection();
+            try (Statement say = connection.createStatement()) {
+                say.execute("SET synchronous_commit = on");
+            }
             insert = connection.prepareStatement(
                     "INSERT INTO bare (pos, origin, oseq, id, line, hash) VALUES (?, ?, ?, ?, ?, ?)");
         }

@@ -202,8 +202,11 @@ final class Commands implements Runnable {
         studio.takeOutForgotten().forEach(trouble -> err.println("slabside: " + trouble));
         Server server = Server.start(studio, port, network ? OptionalInt.of(networkPort) : OptionalInt.empty());
         Runtime.getRuntime().addShutdownHook(new Thread(() -> {
-            server.close();
-            studio.close();
+            try {
+                server.close();
+            } finally {
+                studio.close();
+            }
         }));
         studio.log().announce("the pages at " + server.address());
         out.println("Slabside is at " + server.address() + "  (stop with Ctrl-C)");

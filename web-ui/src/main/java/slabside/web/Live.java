@@ -7,6 +7,7 @@ import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Semaphore;
+import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.log.Stored;
@@ -61,7 +62,8 @@ final class Live implements AutoCloseable {
     }
 
     private void run() {
-        long pos = studio.log().last();
+        // What the lists showed when the pages began to be served.
+        long pos = studio.views().version();
         while (!closed) {
             try {
                 wake.acquire();
@@ -86,6 +88,10 @@ final class Live implements AutoCloseable {
         while (!fresh.isEmpty() && !closed) {
             pos = fresh.get(fresh.size() - 1).pos();
             studio.views().await(pos);
+            if (fresh.stream().anyMatch(stored -> stored.event() instanceof LogEvent.Forgotten)) {
+                // It may have been said at another server of the same log.
+                studio.takeOutForgotten().forEach(stays -> Trouble.keep(new LogTrouble(stays)));
+            }
             tell(fresh);
             fresh = studio.log().read(pos, AT_A_TIME);
         }

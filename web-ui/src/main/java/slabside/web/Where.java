@@ -53,8 +53,9 @@ final class Where {
     }
 
     void mustBeThere() {
-        if (log == null && !Files.exists(file())) {
-            throw new LogTrouble("There is no studio in " + data()
+        boolean there = database().map(SqlEventLog::isIn).orElseGet(() -> Files.exists(file()));
+        if (!there) {
+            throw new LogTrouble("There is no studio in " + this
                     + ". Make one with: slabside demo, or slabside serve; or name its folder with --data.");
         }
     }

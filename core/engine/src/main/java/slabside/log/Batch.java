@@ -30,7 +30,7 @@ import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.measure.BadInput;
 
-/** The rows of one commit. Rows are kept in memory until {@link #store()}, so that a refusal costs nothing. */
+/** The rows of one commit, kept in memory until they are stored together, so that a refusal costs nothing. */
 final class Batch implements LogState {
     private static final int LONGEST_BODY = 64 * 1024;
     /** Half of what can be read back, so that no line is ever written that cannot be read. */
@@ -60,16 +60,23 @@ final class Batch implements LogState {
             return new State(last, hash, own, hlc, why);
         }
 
-        /** Behind an event that this process did not add. */
+        /** Behind an event that this process does not know yet: another's, or one of its own that it could not see committed. */
         State behind(Stored stored) {
             Envelope envelope = stored.envelope();
-            boolean mine = own != null && own.origin().equals(envelope.origin()) && own.oseq() + 1 == envelope.oseq();
-            return new State(
-                    stored.pos(),
-                    stored.hash(),
-                    mine ? new Head(envelope.origin(), envelope.oseq(), stored.hash()) : own,
-                    hlc.later(envelope.hlc()),
-                    whyBegin);
+            State now = new State(stored.pos(), stored.hash(), own, hlc.later(envelope.hlc()), whyBegin);
+            if (own == null || !own.origin().equals(envelope.origin())) {
+                return now;
+            }
+            return follows(own, stored)
+                    ? now.owning(new Head(envelope.origin(), envelope.oseq(), stored.hash()))
+                    : now.leaving("the same chain was written on in two places");
+        }
+
+        private static boolean follows(Head head, Stored stored) {
+            byte[] hash = new Chain()
+                    .hash(Chain.HEX.parseHex(head.hash()), stored.line().getBytes(StandardCharsets.UTF_8));
+            return stored.envelope().oseq() == head.oseq() + 1
+                    && Chain.HEX.formatHex(hash).equals(stored.hash());
         }
     }
 

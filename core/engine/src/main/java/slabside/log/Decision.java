@@ -9,7 +9,10 @@ import slabside.event.EventId;
 /** Looks at the log as it stands and says what to append, or refuses with a {@link slabside.measure.BadInput}. */
 @FunctionalInterface
 public interface Decision {
-    /** Runs while no other writer can; must be quick, and may look things up but not append. */
+    /**
+     * Must be quick, and may look things up but not append. Where somebody else writes meanwhile it is run again, so it must do
+     * nothing else.
+     */
     List<Draft> decide(LogState log);
 
     /** Ids that it will look up or use, as far as that is known before; a log may look them up all at once. */

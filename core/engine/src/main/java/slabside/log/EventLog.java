@@ -17,7 +17,8 @@ public interface EventLog extends AutoCloseable {
      *
      * @throws slabside.measure.BadInput when the decision refuses, a draft cannot be taken, or an id was used before for
      *     something else; nothing of the decision is recorded then
-     * @throws LogTrouble when the disk or the file would not take it; nothing of the decision is recorded then
+     * @throws LogTrouble when the disk or the database would not take it; nothing of the decision is recorded then, unless it says
+     *     that this is not known
      */
     Receipt append(Decision decision);
 

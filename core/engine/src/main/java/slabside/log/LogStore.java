@@ -50,8 +50,9 @@ interface LogStore extends AutoCloseable {
      *
      * @param state as it stands, with what others added since
      * @param known lines of ids that were looked up already
+     * @param met newest events of chains that others added to
      */
-    record Begun(Batch.State state, Map<EventId, List<Stored>> known) {}
+    record Begun(Batch.State state, Map<EventId, List<Stored>> known, List<Head> met) {}
 
     /**
      * Adds rows, in the order of {@link EventTable#INSERT}, and ends the transaction.

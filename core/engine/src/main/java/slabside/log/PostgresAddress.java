@@ -1,10 +1,13 @@
 package slabside.log;
 
 import java.sql.SQLException;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Properties;
 import javax.sql.DataSource;
+import org.postgresql.Driver;
 import org.postgresql.ds.PGSimpleDataSource;
 import slabside.measure.BadInput;
 
@@ -18,6 +21,8 @@ public final class PostgresAddress {
     private static final String DRIVER = "jdbc:";
     private static final String SCHEME = "postgresql://";
 
+    private static final String DATABASE = "PGDBNAME";
+
     private static final Map<String, String> FROM_ENVIRONMENT = Map.of(
             "user", "PGUSER",
             "password", "PGPASSWORD",
@@ -26,14 +31,17 @@ public final class PostgresAddress {
             "sslcert", "PGSSLCERT",
             "sslkey", "PGSSLKEY");
 
+    private static final int USUAL_PORT = 5432;
+
     private final String url;
     private final Map<String, String> environment;
     private final Properties properties = new Properties();
+    private final String place;
 
-    private PostgresAddress(String url, Map<String, String> environment) {
+    private PostgresAddress(String url, Properties parsed, Map<String, String> environment) {
         this.url = url;
         this.environment = Map.copyOf(environment);
-        // A long answer comes in pieces; a line that is dead is found out.
+        this.place = place(parsed);
         properties.setProperty("ApplicationName", "slabside");
         properties.setProperty("connectTimeout", "5");
         properties.setProperty("socketTimeout", "60");
@@ -45,6 +53,8 @@ public final class PostgresAddress {
                 properties.setProperty(property, value);
             }
         });
+        // What the address itself says counts.
+        parsed.stringPropertyNames().forEach(properties::remove);
     }
 
     /**
@@ -54,31 +64,40 @@ public final class PostgresAddress {
      */
     public static PostgresAddress of(String typed, Map<String, String> environment) {
         String url = typed.startsWith(SCHEME) ? DRIVER + typed : typed;
-        if (!url.startsWith(DRIVER + SCHEME)) {
-            throw new BadInput(
-                    "--log", hidden(typed), "write the address of a database, such as jdbc:postgresql://server/studio");
-        }
         int parameters = url.indexOf('?');
         String server = parameters < 0 ? url : url.substring(0, parameters);
         boolean bearsPassword = parameters >= 0
-                && url.substring(parameters).toLowerCase(Locale.ROOT).matches("(?s).*password=.*");
+                && url.substring(parameters).toLowerCase(Locale.ROOT).contains("password=");
         if (server.contains("@") || bearsPassword) {
             throw new BadInput(
                     "--log",
-                    hidden(typed),
-                    "leave name and password out of the address, where others could read them; set PGUSER and PGPASSWORD, or write a password file and set PGPASSFILE");
+                    "an address with a name or password in it",
+                    "leave them out, where others could read them; set PGUSER and PGPASSWORD, or write a password file and set PGPASSFILE");
         }
-        return new PostgresAddress(url, environment);
+        Properties parsed = url.startsWith(DRIVER + SCHEME) ? Driver.parseURL(url, new Properties()) : null;
+        if (parsed == null || parsed.getProperty(DATABASE, "").isEmpty()) {
+            throw new BadInput(
+                    "--log", typed, "write the address of a database, such as jdbc:postgresql://server/studio");
+        }
+        return new PostgresAddress(url, parsed, environment);
     }
 
-    /** Without anything that may be a secret. */
-    private static String hidden(String typed) {
-        return typed.replaceAll("//[^/]*@", "//…@").replaceAll("(?i)(password=)[^&]*", "$1…");
+    /** One spelling for each database, with the parameters left out. */
+    private static String place(Properties parsed) {
+        String[] hosts =
+                parsed.getProperty("PGHOST", "").toLowerCase(Locale.ROOT).split(",");
+        String[] ports = parsed.getProperty("PGPORT", "").split(",");
+        List<String> servers = new ArrayList<>();
+        for (int i = 0; i < hosts.length; i++) {
+            String port = i < ports.length ? ports[i] : "";
+            servers.add(port.isEmpty() || port.equals(String.valueOf(USUAL_PORT)) ? hosts[i] : hosts[i] + ":" + port);
+        }
+        return SCHEME + String.join(",", servers) + "/" + parsed.getProperty(DATABASE);
     }
 
     /** The same with everything in a schema of its own. */
     public PostgresAddress inSchema(String schema) {
-        return new PostgresAddress(url + (url.contains("?") ? "&" : "?") + "currentSchema=" + schema, environment);
+        return of(url + (url.contains("?") ? "&" : "?") + "currentSchema=" + schema, environment);
     }
 
     /** Gives connections. */
@@ -103,6 +122,6 @@ public final class PostgresAddress {
     /** Address without parameters. */
     @Override
     public String toString() {
-        return url.replaceAll("\\?.*", "").substring(DRIVER.length());
+        return place;
     }
 }

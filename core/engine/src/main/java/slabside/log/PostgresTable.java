@@ -5,6 +5,7 @@ import static java.util.Objects.requireNonNull;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.sql.Array;
 import java.sql.Connection;
 import java.sql.PreparedStatement;
@@ -19,9 +20,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Queue;
+import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
 import java.util.concurrent.Semaphore;
-import java.util.concurrent.TimeUnit;
 import org.flywaydb.core.Flyway;
 import org.flywaydb.core.api.FlywayException;
 import org.postgresql.PGConnection;
@@ -42,6 +43,9 @@ final class PostgresTable implements LogStore {
             "INSERT INTO event (pos, origin, oseq, id, line, hash, again) SELECT ?, ?, ?, ?, ?, ?, ?"
                     + " WHERE (SELECT hash FROM event WHERE pos = ?) = ? RETURNING pg_notify('slabside_event', '')";
     private static final String UNIQUE_VIOLATION = "23505";
+    /** Too many connections; a transaction that idled; a lock that another holds. */
+    private static final Set<String> PASSING = Set.of("53300", "25P03", "55P03");
+
     /** Such as for want of a password. */
     private static final String REJECTED = "08004";
 
@@ -54,8 +58,6 @@ final class PostgresTable implements LogStore {
     private static final int AT_A_TIME = 2_000;
     private static final int READING_AT_ONCE = 8;
     private static final int POLL_MS = 500;
-    private static final long PATIENCE_MS = 5_000;
-    private static final long BETWEEN_TRIES_MS = 200;
 
     private final PostgresAddress address;
     private final Queue<Prepared> idle = new ConcurrentLinkedQueue<>();
@@ -77,21 +79,31 @@ final class PostgresTable implements LogStore {
 
     @Override
     public void settleIn(Path dataFolder) throws IOException {
-        Files.writeString(dataFolder.resolve(MARK), place() + "\n");
+        Path mark = dataFolder.resolve(MARK);
+        if (marked(mark).isEmpty()) {
+            Path unfinished = dataFolder.resolve(MARK + ".unfinished");
+            Files.writeString(unfinished, place() + "\n");
+            Files.move(unfinished, mark, StandardCopyOption.ATOMIC_MOVE);
+        }
+    }
+
+    /** What a mark says; nothing where there is none, or the power went while it was written. */
+    static String marked(Path mark) throws IOException {
+        return Files.exists(mark) ? Files.readString(mark).strip() : "";
     }
 
     /** Lists, photos and names of one studio must not meet those of another. */
     @Override
     public void mayLieIn(Path dataFolder) throws IOException {
-        Files.createDirectories(dataFolder);
+        SqliteFile.refuseNetworkDrive(dataFolder);
         Path mark = dataFolder.resolve(MARK);
         if (Files.exists(dataFolder.resolve(SqlEventLog.FILE))) {
             throw new LogTrouble("The folder " + dataFolder
                     + " holds a log of its own. Name another folder with --data for what this machine keeps beside "
                     + place() + ".");
         }
-        String marked = Files.exists(mark) ? Files.readString(mark).strip() : place();
-        if (!marked.equals(place())) {
+        String marked = marked(mark);
+        if (!marked.isEmpty() && !marked.equals(place())) {
             throw new LogTrouble("The folder " + dataFolder + " belongs to the studio in " + marked
                     + ". Name another folder with --data; or, where that database has only moved, delete the file "
                     + mark
@@ -119,7 +131,7 @@ final class PostgresTable implements LogStore {
             }
             return database.number("SELECT CASE WHEN has_table_privilege('event', 'INSERT') THEN 1 ELSE 0 END") == 1
                     ? ""
-                    : "its user may not add to the table event; grant INSERT and SELECT on it";
+                    : "its user may not add to the table event; grant INSERT and SELECT on it, and SELECT on flyway_schema_history";
         }
     }
 
@@ -147,11 +159,25 @@ final class PostgresTable implements LogStore {
                 .get(0);
     }
 
-    private static long form(Prepared database) throws SQLException {
-        return database.number("SELECT count(*) FROM pg_class WHERE oid = to_regclass('flyway_schema_history')") == 0
-                ? 0
-                : database.number(
-                        "SELECT coalesce(max(CAST(version AS integer)), 0) FROM flyway_schema_history WHERE success AND version IS NOT NULL");
+    private long form(Prepared database) throws SQLException {
+        boolean history = isThere(database, "flyway_schema_history");
+        if (history && !isThere(database, "event")) {
+            throw new LogTrouble("The database " + place()
+                    + " holds the tables of another program. Give the studio an empty one of its own.");
+        }
+        return history
+                ? database.number(
+                        "SELECT coalesce(max(CAST(version AS integer)), 0) FROM flyway_schema_history WHERE success AND version IS NOT NULL")
+                : 0;
+    }
+
+    private static boolean isThere(Prepared database, String table) throws SQLException {
+        return database.number("SELECT count(*) FROM pg_class WHERE oid = to_regclass(?)", table) == 1;
+    }
+
+    /** Whether a log was begun in the database. */
+    boolean holdsLog() {
+        return reading(database -> form(database) > 0);
     }
 
     private void migrate() {
@@ -162,6 +188,11 @@ final class PostgresTable implements LogStore {
                     .load()
                     .migrate();
         } catch (FlywayException failed) {
+            for (Throwable cause = failed; cause != null; cause = cause.getCause()) {
+                if (cause instanceof SQLException sql && isAway(sql)) {
+                    throw trouble(sql);
+                }
+            }
             throw new LogTrouble(
                     "The table of the log cannot be made in " + place() + ": " + failed.getMessage()
                             + ". Give the studio an empty database of its own, whose owner its user is.",
@@ -196,6 +227,9 @@ final class PostgresTable implements LogStore {
             say.execute(
                     "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'");
             say.execute("SET plan_cache_mode = force_generic_plan");
+            // A machine that stops in the middle must not hold up the others.
+            say.execute("SET idle_in_transaction_session_timeout = '15s'");
+            say.execute("SET lock_timeout = '10s'");
         }
     }
 
@@ -205,17 +239,17 @@ final class PostgresTable implements LogStore {
      */
     private void endBefore(Connection connection) throws SQLException {
         Prepared database = new Prepared(connection);
-        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+        Patience patience = new Patience();
         while (!writer.isEmpty()
                 && !database.rows(
-                                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid || ' ' || backend_start = ?",
+                                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND pid || ' ' || backend_start = ?",
                                 row -> row.getBoolean(1),
                                 writer)
                         .isEmpty()) {
-            if (System.nanoTime() > deadline) {
+            if (patience.isOver()) {
                 throw new SQLException("a connection that was lost is still at work on the server", "08006");
             }
-            pause(BETWEEN_TRIES_MS / 10);
+            Patience.pause(20);
         }
         writer = database.rows(
                         "SELECT pid || ' ' || backend_start FROM pg_stat_activity WHERE pid = pg_backend_pid()",
@@ -227,7 +261,7 @@ final class PostgresTable implements LogStore {
     /** A connection that is lost is replaced; a database that does not answer is asked again for some seconds. */
     @Override
     public <R> R reading(Query<R> query) {
-        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+        Patience patience = new Patience();
         reading.acquireUninterruptibly();
         try {
             while (true) {
@@ -235,10 +269,10 @@ final class PostgresTable implements LogStore {
                     return read(query);
                 } catch (SQLException failed) {
                     closeIdle(failed);
-                    if (closed || !isAway(failed) || System.nanoTime() > deadline) {
+                    if (closed || !isAway(failed) || patience.isOver()) {
                         throw trouble(failed);
                     }
-                    pause(BETWEEN_TRIES_MS);
+                    patience.pause();
                 }
             }
         } finally {
@@ -251,7 +285,11 @@ final class PostgresTable implements LogStore {
         Prepared connection = known == null ? connect(true) : known;
         try {
             R result = query.on(connection);
-            idle.add(connection);
+            if (closed) {
+                connection.close();
+            } else {
+                idle.add(connection);
+            }
             return result;
         } catch (SQLException | RuntimeException failed) {
             connection.close();
@@ -269,32 +307,44 @@ final class PostgresTable implements LogStore {
         }
     }
 
-    private static void pause(long ms) {
-        try {
-            Thread.sleep(ms);
-        } catch (InterruptedException asked) {
-            Thread.currentThread().interrupt();
-        }
-    }
-
     /** Lock and looks travel together; the looks see all that was committed before the lock was given. */
     @Override
     public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) throws SQLException {
-        PreparedStatement ask = writing.prepared(LOCK_AND_TELL + "; " + EventTable.FROM + "; " + EventTable.BY_IDS);
-        ask.setLong(1, state.last());
-        ask.setInt(2, AT_A_TIME + 1);
-        Array texts = writing.connection()
-                .createArrayOf("text", ids.stream().map(EventId::text).toArray());
-        ask.setArray(3, texts);
-        ask.setArray(4, texts);
-        ask.execute();
-        Batch.State now = behind(writing, state, next(ask));
+        Batch.State now = state;
+        Map<String, Head> met = new HashMap<>();
+        PreparedStatement ask = lockAndLook(writing, now, ids);
+        List<Stored> since = since(now, next(ask));
+        while (since.size() >= AT_A_TIME) {
+            // Much was written elsewhere: it is read while others can go on.
+            end(writing);
+            while (!since.isEmpty()) {
+                now = behind(now, since, met);
+                since = EventTable.after(writing, now.last(), AT_A_TIME);
+            }
+            end(writing);
+            ask = lockAndLook(writing, now, ids);
+            since = since(now, next(ask));
+        }
+        now = behind(now, since, met);
         Map<EventId, List<Stored>> known = new HashMap<>();
         ids.forEach(id -> known.put(id, new ArrayList<>()));
         for (Stored line : next(ask)) {
             requireNonNull(known.get(line.envelope().id())).add(line);
         }
-        return new Begun(now, known);
+        return new Begun(now, known, List.copyOf(met.values()));
+    }
+
+    private static PreparedStatement lockAndLook(Prepared writing, Batch.State state, Collection<EventId> ids)
+            throws SQLException {
+        PreparedStatement ask = writing.prepared(LOCK_AND_TELL + "; " + EventTable.FROM + "; " + EventTable.BY_IDS);
+        Array texts = writing.connection()
+                .createArrayOf("text", ids.stream().map(EventId::text).toArray());
+        ask.setLong(1, state.last());
+        ask.setInt(2, AT_A_TIME + 1);
+        ask.setArray(3, texts);
+        ask.setArray(4, texts);
+        ask.execute();
+        return ask;
     }
 
     private static List<Stored> next(PreparedStatement asked) throws SQLException {
@@ -308,19 +358,24 @@ final class PostgresTable implements LogStore {
         return found;
     }
 
-    private Batch.State behind(Prepared writing, Batch.State state, List<Stored> found) throws SQLException {
-        if (state.last() > 0 && (found.isEmpty() || !found.get(0).hash().equals(state.hash()))) {
+    /** What came after the row that this process knows as the last, which must still be there. */
+    private List<Stored> since(Batch.State state, List<Stored> found) {
+        if (state.last() == 0) {
+            return found;
+        }
+        if (found.isEmpty() || !found.get(0).hash().equals(state.hash())) {
             throw new LogTrouble(
                     "The log in " + place()
                             + " is not the one that was here: it was put back from a copy, or another took its place. Nothing was recorded; start the program again.");
         }
+        return found.subList(1, found.size());
+    }
+
+    private static Batch.State behind(Batch.State state, List<Stored> since, Map<String, Head> met) {
         Batch.State now = state;
-        List<Stored> since = state.last() > 0 ? found.subList(1, found.size()) : found;
-        while (!since.isEmpty()) {
-            for (Stored stored : since) {
-                now = now.behind(stored);
-            }
-            since = since.size() < AT_A_TIME ? List.of() : EventTable.after(writing, now.last(), AT_A_TIME);
+        for (Stored stored : since) {
+            now = now.behind(stored);
+            met.put(stored.envelope().origin(), stored.head());
         }
         return now;
     }
@@ -401,7 +456,7 @@ final class PostgresTable implements LogStore {
                 }
             } catch (SQLException lost) {
                 // Whoever reads or writes meanwhile is told; here it is only tried again.
-                pause(POLL_MS);
+                Patience.pause(POLL_MS);
             }
         }
     }
@@ -442,21 +497,18 @@ final class PostgresTable implements LogStore {
         return Optional.empty();
     }
 
-    /** Lost connections, a server that stops or starts, too many connections: SQLSTATE classes 08, 57P and 53300. */
+    /** Lost connections, a server that stops or starts, too many connections: SQLSTATE classes 08 and 57P, and what passes. */
     @Override
     public boolean isAway(SQLException failed) {
         String state = String.valueOf(failed.getSQLState());
-        return state.startsWith("08") && !state.equals(REJECTED) || state.startsWith("57P") || state.equals("53300");
+        return state.startsWith("08") && !state.equals(REJECTED) || state.startsWith("57P") || PASSING.contains(state);
     }
 
     @Override
     public LogTrouble trouble(SQLException failed) {
         String state = String.valueOf(failed.getSQLState());
         if (isAway(failed)) {
-            return new LogAway(
-                    "The database " + place() + " does not answer (" + failed.getMessage()
-                            + "). Nothing was recorded just now. It is tried again by itself; what was being entered can be entered again when it is back.",
-                    failed);
+            return new LogAway("The database " + place() + " does not answer (" + failed.getMessage() + ").", failed);
         }
         String said;
         if (state.startsWith("28") || state.equals(REJECTED)) {
@@ -480,11 +532,16 @@ final class PostgresTable implements LogStore {
     }
 
     @Override
-    public void close() throws SQLException {
+    public void close() {
         // Whoever listens notices soon.
         closed = true;
         for (Prepared connection = idle.poll(); connection != null; connection = idle.poll()) {
-            connection.close();
+            try {
+                connection.close();
+            } catch (SQLException gone) {
+                // The server has closed its end, which was all that was wanted.
+                continue;
+            }
         }
     }
 }

@@ -15,10 +15,9 @@ import java.util.Set;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.CopyOnWriteArrayList;
-import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
-import java.util.concurrent.locks.LockSupport;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventId;
 import slabside.event.Hlc;
@@ -34,10 +33,6 @@ public final class SqlEventLog implements EventLog {
     public static final String FILE = "studio.db";
 
     private static final int MOST_TOGETHER = 1_000;
-    /** For so long a database that does not answer is tried again before those who wait are told. */
-    private static final long PATIENCE_MS = 5_000;
-
-    private static final long BETWEEN_TRIES_MS = 200;
     private static final int MOST_TRIES = 100;
 
     private final LogStore store;
@@ -108,13 +103,13 @@ public final class SqlEventLog implements EventLog {
             }
             connection = store.connect(isReadOnly());
             writing = connection;
-            store.settleIn(dataFolder);
             if (isReadOnly()) {
                 watch.compare(connection);
                 state = new Batch.State(0, "", null, Hlc.START, "");
                 return;
             }
             state = found(connection);
+            store.settleIn(dataFolder);
         } catch (IOException | SQLException | RuntimeException failed) {
             release(connection);
             throw failed;
@@ -123,15 +118,16 @@ public final class SqlEventLog implements EventLog {
 
     /** Where the log stands, and on which chain this process goes on. */
     private Batch.State found(Prepared connection) throws IOException, SQLException {
+        // The end first, so that no clock before it is missed while others write.
+        long last = EventTable.last(connection);
+        String hash = EventTable.at(connection, last).map(Stored::hash).orElse("");
         Head own = watch.choose(connection).orElse(null);
         Hlc newest = Hlc.START;
         for (Head head : EventTable.heads(connection)) {
             newest = newest.later(
                     EventTable.one(connection, head).orElseThrow().envelope().hlc());
         }
-        long last = EventTable.last(connection);
-        String hash = EventTable.at(connection, last).map(Stored::hash).orElse("");
-        connection.connection().rollback();
+        store.end(connection);
         return new Batch.State(last, hash, own, newest, watch.whyBegin());
     }
 
@@ -177,6 +173,16 @@ public final class SqlEventLog implements EventLog {
     /** Opens the log in a database for reading. */
     public static SqlEventLog openToRead(PostgresAddress database, Path dataFolder, Path configFolder, Clock clock) {
         return opened(new PostgresTable(database), dataFolder, configFolder, clock, new Random(0), false);
+    }
+
+    /** Whether there is a log in a database. */
+    public static boolean isIn(PostgresAddress database) {
+        PostgresTable table = new PostgresTable(database);
+        try {
+            return table.holdsLog();
+        } finally {
+            table.close();
+        }
     }
 
     private static SqlEventLog opened(
@@ -334,19 +340,28 @@ public final class SqlEventLog implements EventLog {
 
     @Override
     public void close() {
-        try {
-            synchronized (turn) {
-                closed = true;
-                while (writes) {
+        boolean interrupted = false;
+        synchronized (turn) {
+            closed = true;
+            while (writes) {
+                try {
                     turn.wait();
+                } catch (InterruptedException asked) {
+                    interrupted = true;
                 }
             }
-            store.close();
-            release(writing);
-        } catch (InterruptedException asked) {
-            Thread.currentThread().interrupt();
+        }
+        try {
+            try {
+                store.close();
+            } finally {
+                release(writing);
+            }
         } catch (IOException | SQLException failed) {
             throw new LogTrouble("The log could not be closed properly: " + failed.getMessage(), failed);
+        }
+        if (interrupted) {
+            Thread.currentThread().interrupt();
         }
     }
 
@@ -437,13 +452,19 @@ public final class SqlEventLog implements EventLog {
                 together.add(waiting.remove());
             }
         }
+        boolean ended = false;
         try {
             commit(together);
+            ended = true;
         } finally {
-            // Whatever ended this, nobody is left waiting.
+            // Whatever ended this, nobody is left waiting, and nothing is left half done.
+            if (!ended) {
+                letGo(new IllegalStateException("the memory ran out, or worse"));
+            }
             together.forEach(ticket -> ticket.refuse(new LogTrouble(
                     "It is not known whether this was recorded. Enter it again; what was recorded counts once.")));
             synchronized (turn) {
+                closed |= !ended;
                 Ticket<?> next = waiting.peek();
                 if (next == null) {
                     writes = false;
@@ -459,11 +480,15 @@ public final class SqlEventLog implements EventLog {
         List<Runnable> acknowledgements = new ArrayList<>();
         try {
             long before = state.last();
-            boolean done = isAlone && together.size() == 1 && isCommittedAtOnce(together.get(0), acknowledgements);
+            Ticket<?> first = together.get(0);
+            boolean done = isAlone
+                    && together.size() == 1
+                    && first.ids.size() == 1
+                    && isCommittedAtOnce(first, acknowledgements);
             for (int i = 0; !done; i++) {
                 if (i == MOST_TRIES) {
                     throw new LogTrouble(
-                            "Nothing was recorded: others write so much that this found no place. Enter it again.");
+                            "Nothing was recorded: others write so much, or the connection breaks so often, that this found no place. Enter it again.");
                 }
                 acknowledgements.clear();
                 done = isCommittedInTurn(together, acknowledgements);
@@ -474,29 +499,44 @@ public final class SqlEventLog implements EventLog {
             }
         } catch (SQLException | RuntimeException failed) {
             letGo(failed);
-            LogTrouble said = failed instanceof SQLException sql
-                    ? store.trouble(sql)
-                    : failed instanceof LogTrouble trouble
-                            ? trouble
-                            : new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
+            LogTrouble said = refusal(failed);
             together.forEach(ticket -> ticket.refuse(said));
         }
     }
 
-    /** Decides with the log held, so that it cannot change meanwhile; false where another was quicker all the same. */
+    private LogTrouble refusal(Exception failed) {
+        if (failed instanceof LogTrouble trouble) {
+            return trouble;
+        }
+        if (failed instanceof SQLException sql) {
+            LogTrouble trouble = store.trouble(sql);
+            return trouble instanceof LogAway
+                    ? new LogAway(
+                            trouble.getMessage() + " Nothing was recorded just now; enter it again when it is back.",
+                            sql)
+                    : trouble;
+        }
+        return new LogTrouble("Nothing was recorded: " + failed.getMessage(), failed);
+    }
+
+    /** Decides with the log held, so that it cannot change meanwhile; false where it must be done again all the same. */
     private boolean isCommittedInTurn(List<Ticket<?>> together, List<Runnable> acknowledgements) throws SQLException {
-        Batch batch = begun(together.stream()
-                .flatMap(ticket -> ticket.ids.stream())
-                .distinct()
-                .toList());
+        List<Head> met = new ArrayList<>();
+        Batch batch = begun(
+                together.stream()
+                        .flatMap(ticket -> ticket.ids.stream())
+                        .distinct()
+                        .toList(),
+                met);
         isAlone = store.isShared() && batch.state().last() == state.last();
         for (Ticket<?> ticket : together) {
             attempt(ticket, batch, acknowledgements);
         }
         if (batch.hasAdded() && !stored(batch, () -> store.add(writing(), batch.rows()))) {
+            store.end(writing());
             return false;
         }
-        committed(batch);
+        committed(batch, met);
         return true;
     }
 
@@ -506,34 +546,44 @@ public final class SqlEventLog implements EventLog {
      */
     private boolean isCommittedAtOnce(Ticket<?> ticket, List<Runnable> acknowledgements) throws SQLException {
         Map<EventId, List<Stored>> none = ticket.ids.stream().collect(Collectors.toMap(id -> id, id -> List.of()));
-        Batch batch = new Batch(new Batch.Means(writing(), none, clock, random, chain), state);
-        attempt(ticket, batch, acknowledgements);
-        isAlone = batch.rows().size() == 1
-                && stored(
-                        batch,
-                        () -> store.addAtOnce(writing(), state, batch.rows().get(0)));
-        if (isAlone) {
-            committed(batch);
-        } else {
-            store.end(writing());
+        isAlone = false;
+        Batch batch;
+        try {
+            batch = new Batch(new Batch.Means(writing(), none, clock, random, chain), state);
+            attempt(ticket, batch, acknowledgements);
+            List<Object[]> rows = batch.rows();
+            if (rows.size() != 1 || !stored(batch, () -> store.addAtOnce(writing(), state, rows.get(0)))) {
+                store.end(writing());
+                return false;
+            }
+        } catch (SQLException failed) {
+            if (!store.isAway(failed)) {
+                throw failed;
+            }
+            // It is not there; with the log held it is tried again, and with patience.
+            letGo(failed);
+            return false;
         }
-        return isAlone;
+        isAlone = true;
+        committed(batch, List.of());
+        return true;
     }
 
     /** A database that was started again is found again. */
-    private Batch begun(List<EventId> ids) throws SQLException {
-        long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(PATIENCE_MS);
+    private Batch begun(List<EventId> ids, List<Head> met) throws SQLException {
+        Patience patience = new Patience();
         while (true) {
             try {
                 Prepared connection = writing();
                 LogStore.Begun begun = store.begin(connection, state, ids);
+                met.addAll(begun.met());
                 return new Batch(new Batch.Means(connection, begun.known(), clock, random, chain), begun.state());
             } catch (SQLException failed) {
                 letGo(failed);
-                if (!store.isAway(failed) || System.nanoTime() > deadline) {
+                if (!store.isAway(failed) || patience.isOver()) {
                     throw failed;
                 }
-                LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(BETWEEN_TRIES_MS));
+                patience.pause();
             }
         }
     }
@@ -560,19 +610,32 @@ public final class SqlEventLog implements EventLog {
         }
     }
 
-    private void committed(Batch batch) throws SQLException {
+    /**
+     * Remembers what was committed. From here on it stands, whatever else goes wrong.
+     *
+     * @param met newest events of chains that others added to
+     */
+    private void committed(Batch batch, List<Head> met) {
         boolean leaves = state.own() != null && batch.state().own() == null;
         state = batch.state();
-        if (leaves) {
-            watch.left(writing());
-        }
-        if (batch.hasAdded()) {
-            watch.written(writing(), batch.heads(), state.own());
-            if (state.own() == null && !watch.cut().isEmpty()) {
-                state = state.owning(watch.chosen(writing())).because(watch.whyBegin());
+        try {
+            if (leaves) {
+                watch.left(writing());
             }
+            if (batch.hasAdded() || !met.isEmpty()) {
+                watch.written(
+                        writing(),
+                        Stream.concat(met.stream(), batch.heads().stream()).toList(),
+                        state.own());
+                if (state.own() == null && !watch.cut().isEmpty()) {
+                    state = state.owning(watch.chosen(writing())).because(watch.whyBegin());
+                }
+            }
+            store.end(writing());
+        } catch (SQLException failed) {
+            // The next to write opens another connection.
+            letGo(failed);
         }
-        store.end(writing());
     }
 
     private interface Storing {
@@ -582,6 +645,8 @@ public final class SqlEventLog implements EventLog {
     /**
      * Commits, and where that failed finds out what the disk holds: the database may have taken the commit back or not, so it
      * is opened anew and looked at before anybody is told.
+     *
+     * @return false where nothing was recorded, and it may be tried again
      */
     private boolean stored(Batch batch, Storing how) throws SQLException {
         try {
@@ -590,7 +655,7 @@ public final class SqlEventLog implements EventLog {
             letGo(failed);
             boolean there;
             try {
-                there = begun(List.of()).isOnDisk(batch);
+                there = begun(List.of(), new ArrayList<>()).isOnDisk(batch);
             } catch (SQLException away) {
                 failed.addSuppressed(away);
                 throw new LogTrouble(
@@ -599,10 +664,10 @@ public final class SqlEventLog implements EventLog {
                                 + " Enter it again later; what was recorded counts once.",
                         failed);
             }
-            if (!there) {
+            if (!there && !store.isAway(failed)) {
                 throw failed;
             }
-            return true;
+            return there;
         }
     }
 

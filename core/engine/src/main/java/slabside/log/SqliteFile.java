@@ -74,13 +74,16 @@ final class SqliteFile implements LogStore {
 
     @Override
     public void mayLieIn(Path dataFolder) throws IOException {
-        Files.createDirectories(dataFolder);
-        Path mark = dataFolder.resolve(PostgresTable.MARK);
-        if (Files.exists(mark)) {
-            String address = Files.readString(mark).strip();
+        refuseNetworkDrive(dataFolder);
+        String address = PostgresTable.marked(dataFolder.resolve(PostgresTable.MARK));
+        if (!address.isEmpty()) {
             throw new LogTrouble("The folder " + dataFolder + " belongs to the studio in " + address
                     + ". Open it with --log " + address + ", or name another folder with --data.");
         }
+    }
+
+    static void refuseNetworkDrive(Path dataFolder) throws IOException {
+        Files.createDirectories(dataFolder);
         refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
     }
 
@@ -301,7 +304,7 @@ final class SqliteFile implements LogStore {
     /** One process writes, and every transaction of it is exclusive. */
     @Override
     public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) {
-        return new Begun(state, Map.of());
+        return new Begun(state, Map.of(), List.of());
     }
 
     @Override

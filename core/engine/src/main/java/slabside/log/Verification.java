@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CompletionException;
 
 /**
  * What a reading of the whole file found.
@@ -52,6 +53,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
         try (Prepared log = opening.open()) {
             return new Verification(chains.events, chains.heads, store.around(log, chains.events));
         } catch (SQLException damaged) {
+            refuseAway(store, damaged);
             return new Verification(
                     chains.events,
                     chains.heads,
@@ -73,7 +75,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             long events = 0;
             Map<String, Head> heads = new LinkedHashMap<>();
             for (CompletableFuture<Walk> walking : walks) {
-                Walk walk = walking.join();
+                Walk walk = joined(walking);
                 events += walk.events;
                 walk.heads().forEach(head -> heads.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));
                 if (walk.wrong.isPresent()) {
@@ -82,8 +84,24 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             }
             return new Verification(events, List.copyOf(heads.values()), store.ending(log));
         } catch (SQLException damaged) {
+            refuseAway(store, damaged);
             return new Verification(
                     0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
+        }
+    }
+
+    /** A database that does not answer is not damaged. */
+    private static void refuseAway(LogStore store, SQLException failed) {
+        if (store.isAway(failed)) {
+            throw store.trouble(failed);
+        }
+    }
+
+    private static Walk joined(CompletableFuture<Walk> walking) {
+        try {
+            return walking.join();
+        } catch (CompletionException failed) {
+            throw failed.getCause() instanceof LogTrouble trouble ? trouble : failed;
         }
     }
 
@@ -126,9 +144,14 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
         static Walk through(LogStore store, Opening opening, long after, long until) {
             try (Prepared log = opening.open()) {
                 Walk walk = new Walk(log, after);
+                if (store.isShared()) {
+                    // Only in a transaction does the driver fetch rows a piece at a time.
+                    log.connection().setAutoCommit(false);
+                }
                 walk.read(store, after, until);
                 return walk;
             } catch (SQLException damaged) {
+                refuseAway(store, damaged);
                 throw new LogTrouble("The log cannot be read: " + damaged.getMessage(), damaged);
             }
         }
@@ -149,6 +172,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     }
                 }
             } catch (SQLException damaged) {
+                refuseAway(store, damaged);
                 wrong = wrong(
                         expected, "the file is damaged from about event " + expected + " on: " + damaged.getMessage());
             }

@@ -257,8 +257,13 @@ public final class Sharing implements AutoCloseable {
             return;
         }
         Future<?> lastTime = every.submit(() -> {
-            if (studio.log().last() > givenUpTo) {
-                watched(true);
+            try {
+                if (studio.log().last() > givenUpTo) {
+                    watched(true);
+                }
+            } catch (LogTrouble away) {
+                last = Exchanged.failed(
+                        studio.log().clock().millis(), "There was no last exchange: " + away.getMessage());
             }
         });
         try {

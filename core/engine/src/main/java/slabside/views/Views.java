@@ -85,6 +85,9 @@ public final class Views implements Stories, AutoCloseable {
 
     private volatile long pos;
     private volatile boolean closed;
+    /** Of the event at {@link #pos}; for the follower. */
+    private String hash = "";
+
     /** Whether the log told of something new since it was last read. */
     private volatile boolean woken;
 
@@ -218,25 +221,25 @@ public final class Views implements Stories, AutoCloseable {
     private void run() {
         try (Prepared connection = new Prepared(connect())) {
             connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
-            Indexer indexer = new Indexer(connection, log);
+            hash = connection
+                    .rows("SELECT hash FROM state", row -> row.getString(1))
+                    .get(0);
+            EventLog patient = new PatientLog(log, () -> closed);
+            Indexer indexer = new Indexer(connection, patient);
             if (makesAnew) {
                 List<Stored> last =
-                        new MadeAnew(connection, log, indexer, beside("-heap"), atATime, () -> closed).make();
+                        new MadeAnew(connection, patient, indexer, beside("-heap"), atATime, () -> closed).make();
                 if (!last.isEmpty()) {
                     reach(last, indexer);
                 }
             }
             connection.connection().setAutoCommit(false);
             while (!closed) {
-                try {
-                    follow(connection, indexer);
-                } catch (LogAway away) {
-                    // Whoever asks for a page meanwhile is told; the follower goes on where it was.
-                    connection.connection().rollback();
-                    indexer = new Indexer(connection, log);
-                    waitForMore();
-                }
+                follow(connection, patient, indexer);
             }
+        } catch (LogReplaced replaced) {
+            failure = replaced;
+            wake();
         } catch (SQLException | RuntimeException failed) {
             failure = new LogTrouble(
                     "The lists could not be brought up to date: " + failed.getMessage()
@@ -246,10 +249,13 @@ public final class Views implements Stories, AutoCloseable {
         }
     }
 
-    private void follow(Prepared connection, Indexer indexer) throws SQLException {
+    private void follow(Prepared connection, EventLog patient, Indexer indexer) throws SQLException {
         woken = false;
-        List<Stored> fresh = log.read(pos, atATime);
+        List<Stored> fresh = patient.read(pos, atATime);
         if (fresh.isEmpty()) {
+            if (pos > 0 && !patient.at(pos).map(Stored::hash).equals(Optional.of(hash))) {
+                throw new LogReplaced();
+            }
             waitForMore();
             return;
         }
@@ -258,11 +264,27 @@ public final class Views implements Stories, AutoCloseable {
         reach(fresh, indexer);
     }
 
+    /** A database can be put back from a copy while it is followed. */
+    private static final class LogReplaced extends LogTrouble {
+        private static final long serialVersionUID = 1L;
+
+        LogReplaced() {
+            super(
+                    "The log is not the one that these lists were made from: it was put back from a copy, or another took its place. Start the program again.");
+        }
+    }
+
     private void reach(List<Stored> fresh, Indexer indexer) {
         reached.lock();
         try {
-            touch(fresh);
+            try {
+                touch(fresh);
+            } catch (LogAway away) {
+                // What they are about cannot be looked up now, so anything may have changed.
+                upset = fresh.get(fresh.size() - 1).pos();
+            }
             pos = fresh.get(fresh.size() - 1).pos();
+            hash = fresh.get(fresh.size() - 1).hash();
             synchronized (names) {
                 indexer.renamed().forEach(names::remove);
             }
@@ -290,6 +312,9 @@ public final class Views implements Stories, AutoCloseable {
         long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(LONGEST_WAIT_MS + position / 5);
         reached.lock();
         try {
+            if (failure instanceof LogReplaced replaced) {
+                throw replaced;
+            }
             while (at() < position) {
                 RuntimeException failed = failure;
                 if (failed != null) {

@@ -159,6 +159,15 @@ public final class Postgres implements AutoCloseable {
         }
     }
 
+    /** A server that was killed leaves its file behind. */
+    private boolean isRunning() throws IOException {
+        Path file = data().resolve("postmaster.pid");
+        return Files.exists(file)
+                && ProcessHandle.of(
+                                Long.parseLong(Files.readAllLines(file).get(0).strip()))
+                        .isPresent();
+    }
+
     /** Kills every process of the server at once. */
     public void kill() {
         try {
@@ -178,6 +187,10 @@ public final class Postgres implements AutoCloseable {
         } catch (java.util.concurrent.ExecutionException | java.util.concurrent.TimeoutException stays) {
             throw new IllegalStateException("The server does not die", stays);
         }
+    }
+
+    int port() {
+        return port;
     }
 
     /** Makes an empty database; returns its address. */
@@ -222,11 +235,11 @@ public final class Postgres implements AutoCloseable {
     @Override
     public void close() {
         try {
-            if (Files.exists(data().resolve("postmaster.pid"))) {
-                run(asServer("pg_ctl", "--pgdata=" + data(), "--mode=immediate", "stop"));
-            }
             if (!Files.exists(folder)) {
                 return;
+            }
+            if (isRunning()) {
+                run(asServer("pg_ctl", "--pgdata=" + data(), "--mode=immediate", "stop"));
             }
             try (Stream<Path> files = Files.walk(folder)) {
                 for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {

@@ -47,9 +47,9 @@ class PostgresFaultsTest {
             PostgresAddress database = server.database();
             List<Life> alive = new ArrayList<>(List.of(live(database, 0), live(database, 1)));
             Random random = new Random(7);
-            while (acknowledged() < EVENTS) {
+            for (int round = 0; round < 2 * killed.length || acknowledged() < EVENTS; round++) {
                 Thread.sleep(200 + random.nextInt(1_500));
-                int what = random.nextInt(4);
+                int what = round < 2 * killed.length ? round % killed.length : random.nextInt(killed.length);
                 killed[what]++;
                 switch (what) {
                     case 0 -> {
@@ -79,14 +79,13 @@ class PostgresFaultsTest {
             }
             check(database);
         } finally {
-            lives.forEach(life -> life.process.destroyForcibly());
+            for (Life life : lives) {
+                life.process.destroyForcibly().waitFor();
+            }
         }
         System.out.println("Two machines on one database: kills of the database " + killed[0] + ", restarts of it "
                 + killed[1] + ", kills of a machine " + killed[2] + ", of connections " + killed[3]
                 + "; acknowledged events " + acknowledged() + ", lost 0, skipped 0");
-        for (int each : killed) {
-            assertTrue(EVENTS < 50_000 || each > 0, "every kind of kill came to pass");
-        }
     }
 
     private long acknowledged() throws IOException {
