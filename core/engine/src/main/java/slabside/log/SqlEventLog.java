@@ -1,6 +1,7 @@
 package slabside.log;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
@@ -92,6 +93,9 @@ public final class SqlEventLog implements EventLog {
         this.store = store;
         this.clock = clock;
         this.random = random;
+        if (wantsToWrite) {
+            Files.createDirectories(dataFolder);
+        }
         store.mayLieIn(dataFolder);
         this.lock = wantsToWrite ? StudioLock.claim(dataFolder) : null;
         this.watch = new ChainWatch(new HeadFiles(configFolder, dataFolder));

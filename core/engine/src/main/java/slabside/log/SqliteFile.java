@@ -83,8 +83,9 @@ final class SqliteFile implements LogStore {
     }
 
     static void refuseNetworkDrive(Path dataFolder) throws IOException {
-        Files.createDirectories(dataFolder);
-        refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
+        if (Files.exists(dataFolder)) {
+            refuseNetworkDrive(dataFolder, Files.getFileStore(dataFolder).type());
+        }
     }
 
     @Override
