@@ -159,16 +159,17 @@ final class PostgresTable implements LogStore {
                 .get(0);
     }
 
+    /** 0 where there is none yet, or another machine is just making it. */
     private long form(Prepared database) throws SQLException {
-        boolean history = isThere(database, "flyway_schema_history");
-        if (history && !isThere(database, "event")) {
-            throw new LogTrouble("The database " + place()
-                    + " holds the tables of another program. Give the studio an empty one of its own.");
-        }
-        return history
+        long form = isThere(database, "flyway_schema_history")
                 ? database.number(
                         "SELECT coalesce(max(CAST(version AS integer)), 0) FROM flyway_schema_history WHERE success AND version IS NOT NULL")
                 : 0;
+        if (form > 0 && !isThere(database, "event")) {
+            throw new LogTrouble("The database " + place()
+                    + " holds the tables of another program. Give the studio an empty one of its own.");
+        }
+        return form;
     }
 
     private static boolean isThere(Prepared database, String table) throws SQLException {

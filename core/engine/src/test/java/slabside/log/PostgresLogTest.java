@@ -6,9 +6,13 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
 import java.sql.SQLException;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -121,11 +125,11 @@ class PostgresLogTest extends EventLogContract {
     void two_machines_write_one_log_each_on_a_chain_of_its_own_and_see_what_the_other_wrote() throws Exception {
         try (SqlEventLog one = open();
                 SqlEventLog two = openElsewhere()) {
-            java.util.concurrent.CountDownLatch told = new java.util.concurrent.CountDownLatch(1);
+            CountDownLatch told = new CountDownLatch(1);
             two.follow(told::countDown);
             Draft draft = Samples.draft(random, Samples.named(1));
             long pos = one.append(Decision.of(draft)).pos();
-            assertTrue(told.await(10, java.util.concurrent.TimeUnit.SECONDS), "the other is told");
+            assertTrue(told.await(10, TimeUnit.SECONDS), "the other is told");
             assertEquals(pos, two.last());
             assertEquals(pos, two.append(Decision.of(draft)).pos(), "the same event sent to the other adds nothing");
             two.append(Decision.of(Samples.drafts(random, 3)));
@@ -234,7 +238,9 @@ class PostgresLogTest extends EventLogContract {
 
     @Test
     void the_tables_of_another_program_are_left_alone() throws SQLException {
-        sql("CREATE TABLE flyway_schema_history (version text, success boolean)");
+        sql(
+                "CREATE TABLE flyway_schema_history (version text, success boolean)",
+                "INSERT INTO flyway_schema_history VALUES ('3', true)");
         LogTrouble refused = assertThrows(LogTrouble.class, this::open);
         assertTrue(refused.getMessage().contains("another program"), refused.getMessage());
     }
@@ -269,6 +275,22 @@ class PostgresLogTest extends EventLogContract {
                             .map(stored -> stored.envelope().id())
                             .distinct()
                             .count());
+        }
+    }
+
+    @Test
+    void machines_that_start_at_once_on_an_empty_database_make_one_table() throws Exception {
+        List<CompletableFuture<SqlEventLog>> starting = new ArrayList<>();
+        for (String machine : List.of("a", "b", "c", "d")) {
+            starting.add(CompletableFuture.supplyAsync(() -> open(database, machine, new Random(machine.hashCode()))));
+        }
+        for (CompletableFuture<SqlEventLog> each : starting) {
+            each.get().append(Decision.of(Samples.draft(random, Samples.named(1))));
+        }
+        for (CompletableFuture<SqlEventLog> each : starting) {
+            assertEquals(8, each.get().last());
+            assertEquals(4, each.get().heads().size());
+            each.get().close();
         }
     }
 }
