@@ -145,6 +145,26 @@ class ServerCommandsTest {
     }
 
     @Test
+    void a_studio_moves_to_a_server_and_back_by_pieces_with_equal_heads() throws IOException {
+        Path shared = folder.resolve("moving");
+        Optional<String> database = Optional.of(server.url(server.database()));
+        said(slabside("old", Optional.empty(), "demo", "--no-serve"));
+        said(slabside("old", Optional.empty(), "share", "make", shared.toString(), "--name", "the old laptop"));
+        said(slabside("school", database, "share", "join", shared.toString(), "--name", "the server"));
+        Path page = Files.writeString(
+                folder.resolve("page.csv"),
+                "date,time,mix,action,material,can,amount,unit,note\n2026-01-05,,School green,,transparent base,,45.0,g,\n");
+        said(slabside("school", database, "import", page.toString(), "--write", "--new-cans"));
+        said(slabside("school", database, "share", "now"));
+        said(slabside("new", Optional.empty(), "share", "join", shared.toString(), "--name", "the new laptop"));
+        List<String> there = fingerprints(said(slabside("school", database, "verify")));
+        assertEquals(2, there.size(), "what the old laptop and what the server wrote");
+        assertEquals(there, fingerprints(said(slabside("new", Optional.empty(), "verify"))));
+        String[] question = {"trace", "School green"};
+        assertEquals(said(slabside("school", database, question)), said(slabside("new", Optional.empty(), question)));
+    }
+
+    @Test
     void folders_of_two_studios_are_not_mixed_up() {
         Ran other = slabside("one", Optional.of(server.url(server.database())), "verify");
         assertEquals(1, other.code);
