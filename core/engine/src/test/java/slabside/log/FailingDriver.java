@@ -6,9 +6,12 @@ import java.lang.reflect.Proxy;
 import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.SQLException;
+import java.util.Set;
 
 /** Lets the n-th write or commit of a log fail, before it is done or after. */
 final class FailingDriver implements SqliteFile.Driver {
+    private static final Set<String> WRITES = Set.of("executeUpdate", "addBatch", "executeBatch", "commit");
+
     private final int nth;
     private final boolean after;
     private int writes;
@@ -31,8 +34,7 @@ final class FailingDriver implements SqliteFile.Driver {
     private <T> T proxy(Class<T> type, T real) {
         return type.cast(Proxy.newProxyInstance(
                 FailingDriver.class.getClassLoader(), new Class<?>[] {type}, (self, method, arguments) -> {
-                    boolean write = method.getName().equals("executeUpdate")
-                            || method.getName().equals("commit");
+                    boolean write = WRITES.contains(method.getName());
                     boolean fail = write && ++writes == nth;
                     if (fail && !after) {
                         failed = true;
