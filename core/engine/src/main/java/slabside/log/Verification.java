@@ -29,7 +29,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     public record Wrong(long pos, String what) {}
 
     /** Fewer rows than this are not worth a second processor. */
-    private static final long FEWEST_ROWS = 20_000;
+    private static final long FEWEST_ROWS = 4_000;
 
     private static final int ROWS_AT_A_TIME = 1_000;
 
