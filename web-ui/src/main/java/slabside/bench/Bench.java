@@ -5,6 +5,7 @@ import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.SQLException;
 import java.time.Clock;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -47,6 +48,7 @@ public final class Bench {
 
     private static final int BATCH = 1_000;
     private static final int SINGLES = 1_500;
+    private static final int WARMING_SINGLES = 200;
     private static final int FOLLOWED = 50_000;
     private static final int WARMING = 60_000;
     private static final int MOST_OF_A_QUERY = 80;
@@ -308,31 +310,20 @@ public final class Bench {
     }
 
     private void singles(SqlEventLog log, BareTable bare, BusyStudio studio) {
-        long[] ours = new long[SINGLES];
-        long[] floor = new long[SINGLES];
-        for (int i = -200; i < SINGLES; i++) {
-            Draft draft = studio.next(1).get(0);
-            long start = System.nanoTime();
-            List<Stored> stored = log.append(Decision.of(draft)).stored();
-            long middle = System.nanoTime();
-            bare.insert(stored);
-            long end = System.nanoTime();
-            if (i >= 0) {
-                ours[i] = middle - start;
-                floor[i] = end - middle;
+        try {
+            SinglesTimed times =
+                    SinglesTimed.measure(log, studio, WARMING_SINGLES, SINGLES, row -> bare.insert(List.of(row)));
+            for (int percent : new int[] {50, 99}) {
+                compared(
+                        "one event acknowledged, p" + percent,
+                        times.millis(percent),
+                        times.floorMillis(percent),
+                        "ms",
+                        times.ratio(percent),
+                        percent == 50 ? "at most 1.5" : "at most 3");
             }
-        }
-        Arrays.sort(ours);
-        Arrays.sort(floor);
-        for (int percent : new int[] {50, 99}) {
-            int at = SINGLES * percent / 100;
-            compared(
-                    "one event acknowledged, p" + percent,
-                    ours[at] / 1e6,
-                    floor[at] / 1e6,
-                    "ms",
-                    (double) ours[at] / floor[at],
-                    percent == 50 ? "at most 1.5" : "at most 3");
+        } catch (SQLException failed) {
+            throw new LogTrouble("The bench table cannot be written: " + failed.getMessage(), failed);
         }
     }
 

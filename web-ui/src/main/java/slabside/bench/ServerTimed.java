@@ -7,7 +7,6 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Clock;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
@@ -16,6 +15,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.concurrent.atomic.AtomicLong;
 import slabside.host.Drawn;
 import slabside.log.Decision;
 import slabside.log.Draft;
@@ -114,33 +114,19 @@ public final class ServerTimed {
     }
 
     private void singles() throws SQLException {
-        long[] ours = new long[SINGLES];
-        long[] floor = new long[SINGLES];
         try (Bare bare = new Bare()) {
-            for (int i = -WARMING; i < SINGLES; i++) {
-                Draft draft = studio.next(1).get(0);
-                long start = System.nanoTime();
-                Stored stored = log.append(Decision.of(draft)).stored().get(0);
-                long middle = System.nanoTime();
-                bare.insert(stored, i + WARMING);
-                long end = System.nanoTime();
-                if (i >= 0) {
-                    ours[i] = middle - start;
-                    floor[i] = end - middle;
-                }
+            AtomicLong number = new AtomicLong();
+            SinglesTimed times = SinglesTimed.measure(
+                    log, studio, WARMING, SINGLES, row -> bare.insert(row, number.getAndIncrement()));
+            for (int percent : new int[] {50, 99}) {
+                compared(
+                        "one event acknowledged, p" + percent,
+                        times.millis(percent),
+                        times.floorMillis(percent),
+                        "ms",
+                        times.ratio(percent),
+                        percent == 50 ? " (at most 1.5)" : "");
             }
-        }
-        Arrays.sort(ours);
-        Arrays.sort(floor);
-        for (int percent : new int[] {50, 99}) {
-            int at = SINGLES * percent / 100;
-            compared(
-                    "one event acknowledged, p" + percent,
-                    ours[at] / 1e6,
-                    floor[at] / 1e6,
-                    "ms",
-                    (double) ours[at] / floor[at],
-                    percent == 50 ? " (at most 1.5)" : "");
         }
     }
 

@@ -366,7 +366,7 @@ final class Batch implements LogState {
                 .toList();
     }
 
-    /** Whether every row of another stands in the file, as a transaction leaves all or none. */
+    /** Whether every row of another stands in the table, as a transaction leaves all or none. */
     boolean isOnDisk(Batch other) throws SQLException {
         for (Row row : other.rows) {
             if (!EventTable.at(means.file, row.pos).map(Stored::hash).equals(Optional.of(row.head.hash()))) {

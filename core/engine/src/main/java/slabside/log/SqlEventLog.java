@@ -318,7 +318,7 @@ public final class SqlEventLog implements EventLog {
     }
 
     /**
-     * Reads the whole file and says which event is the first that is not as it was written, if any; then looks through the pages
+     * Reads the whole log and says which event is the first that is not as it was written, if any; then looks through the pages
      * and indexes around them.
      */
     public Verification verify() {

@@ -15,7 +15,7 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 
 /**
- * What a reading of the whole file found.
+ * What a reading of the whole log found.
  *
  * @param events read
  * @param heads newest verified event of each chain
@@ -42,7 +42,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     }
 
     /**
-     * Reads the whole file, in as many stretches at once as there are processors: whether a row follows depends only on the
+     * Reads the whole log, in as many stretches at once as there are processors: whether a row follows depends only on the
      * stored hash of the row before it, which is itself checked in its own place.
      */
     static Verification of(LogStore store, Opening opening) throws SQLException {
@@ -57,7 +57,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             return new Verification(
                     chains.events,
                     chains.heads,
-                    Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
+                    Optional.of(new Wrong(0, "the log is damaged: " + damaged.getMessage())));
         }
     }
 
@@ -86,7 +86,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
         } catch (SQLException damaged) {
             refuseAway(store, damaged);
             return new Verification(
-                    0, List.of(), Optional.of(new Wrong(0, "the file is damaged: " + damaged.getMessage())));
+                    0, List.of(), Optional.of(new Wrong(0, "the log is damaged: " + damaged.getMessage())));
         }
     }
 
@@ -174,7 +174,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             } catch (SQLException damaged) {
                 refuseAway(store, damaged);
                 wrong = wrong(
-                        expected, "the file is damaged from about event " + expected + " on: " + damaged.getMessage());
+                        expected, "the log is damaged from about event " + expected + " on: " + damaged.getMessage());
             }
         }
 
@@ -211,7 +211,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             return Optional.empty();
         }
 
-        /** A row that came out of order, or from another branch: its predecessor stands elsewhere in the file. */
+        /** A row that came out of order, or from another branch: its predecessor stands elsewhere in the table. */
         private Optional<Wrong> lookedUp(long pos, String origin, long oseq, byte[] line, byte[] hash)
                 throws SQLException {
             Set<String> before = oseq == 1
