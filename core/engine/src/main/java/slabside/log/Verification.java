@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 
@@ -18,7 +19,7 @@ import java.util.concurrent.CompletionException;
  * What a reading of the whole log found.
  *
  * @param events read
- * @param heads newest verified event of each chain
+ * @param heads newest verified event of each chain, by the chain's name: in the same order wherever the log lies
  * @param wrong the first event that is not as it was written; empty when all are
  */
 public record Verification(long events, List<Head> heads, Optional<Wrong> wrong) {
@@ -73,7 +74,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                 walks.add(CompletableFuture.supplyAsync(() -> Walk.through(store, opening, after, until)));
             }
             long events = 0;
-            Map<String, Head> heads = new LinkedHashMap<>();
+            Map<String, Head> heads = new TreeMap<>();
             for (CompletableFuture<Walk> walking : walks) {
                 Walk walk = joined(walking);
                 events += walk.events;

@@ -10,6 +10,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
+import java.time.Clock;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
@@ -347,6 +348,28 @@ abstract class EventLogContract {
             assertEquals(2, other.heads().size(), "after reopening it goes on with its own chain");
             assertEquals(
                     oseq + 1, other.heads().stream().mapToLong(Head::oseq).min().orElseThrow());
+        }
+    }
+
+    @Test
+    void chains_are_named_in_the_same_order_wherever_they_came_in_first() throws IOException {
+        List<Path> machines = new ArrayList<>();
+        for (int seed = 10; seed < 14; seed++) {
+            Path data = folder.resolve("machine" + seed);
+            try (SqlEventLog log =
+                    SqlEventLog.open(data, data.resolve("config"), Clock.systemUTC(), new Random(seed))) {
+                log.append(Decision.of(Samples.draft(random, Samples.named(seed))));
+                machines.add(Files.write(data.resolve("exported.jsonl"), exported(log)));
+            }
+        }
+        try (SqlEventLog forward = open();
+                SqlEventLog backward = another(new Random(2))) {
+            for (int i = 0; i < machines.size(); i++) {
+                Transfer.adopt(forward, machines.get(i));
+                Transfer.adopt(backward, machines.get(machines.size() - 1 - i));
+            }
+            assertEquals(4, forward.verify().heads().size());
+            assertEquals(forward.verify().heads(), backward.verify().heads());
         }
     }
 
