@@ -242,7 +242,8 @@ final class Batch implements LogState {
                     envelope.type(),
                     "its values lie one in the other more than " + DEEPEST_BODY + " deep; lay them out flat");
         }
-        if (envelope.body().toString().length() > LONGEST_BODY) {
+        // The body is a part of the line, and seldom needs to be written again by itself.
+        if (text.length() > LONGEST_BODY && envelope.body().toString().length() > LONGEST_BODY) {
             throw tooLong(envelope);
         }
         byte[] hash = means.chain.hash(

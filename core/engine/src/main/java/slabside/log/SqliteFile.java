@@ -9,12 +9,14 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentLinkedQueue;
+import java.util.stream.Collectors;
 import org.flywaydb.core.Flyway;
 import org.sqlite.SQLiteConfig;
 import org.sqlite.SQLiteErrorCode;
@@ -27,6 +29,10 @@ final class SqliteFile implements LogStore {
     private static final String OLDEST_SQLITE = "3.51.3";
 
     private static final int NEWEST_SCHEMA = 2;
+    /** Which of some ids, given as a JSON array, are in the log. */
+    private static final String KNOWN_OF =
+            "SELECT id FROM event WHERE id IN (SELECT value FROM json_each(?)) AND NOT again";
+
     private static final Set<String> NETWORK_DRIVES = Set.of(
             "nfs",
             "nfs4",
@@ -304,8 +310,16 @@ final class SqliteFile implements LogStore {
 
     /** One process writes, and every transaction of it is exclusive. */
     @Override
-    public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) {
-        return new Begun(state, Map.of(), List.of());
+    public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) throws SQLException {
+        Map<EventId, List<Stored>> known = new HashMap<>();
+        if (ids.size() > 1) {
+            ids.forEach(id -> known.put(id, List.of()));
+            String all = ids.stream().map(EventId::text).collect(Collectors.joining("\",\"", "[\"", "\"]"));
+            for (EventId id : writing.rows(KNOWN_OF, row -> new EventId(row.getString(1)), all)) {
+                known.put(id, EventTable.allOf(writing, id));
+            }
+        }
+        return new Begun(state, known, List.of());
     }
 
     @Override
