@@ -45,14 +45,22 @@ final class StartTimed {
         return took.get(STARTS / 2) / 1e6;
     }
 
+    /** A heap of 64 MB, and nothing else asked for. */
+    static final List<String> SMALL_HEAP = List.of("-Xmx64m", "-XX:+UseSerialGC");
+
+    /** As the README starts it where memory is scarce. */
+    static final List<String> SCARCE_MEMORY =
+            List.of("-Xms16m", "-Xmx64m", "-XX:+UseSerialGC", "-XX:TieredStopAtLevel=1");
+
     /**
-     * Resident memory in MB with a heap of 64 MB, after pages of the timeline and pulls; negative where the system does not tell.
+     * Resident memory in MB after pages of the timeline and pulls; negative where the system does not tell.
      *
+     * @param options of the Java machine
      * @param run planned and not set up
      * @param mix to set it up with
      */
-    double residentMegabytes(ThingId run, ThingId mix) {
-        Served served = start(List.of("-Xmx64m", "-XX:+UseSerialGC"));
+    double residentMegabytes(List<String> options, ThingId run, ThingId mix) {
+        Served served = start(options);
         try {
             PagesTimed pages = new PagesTimed(served.address);
             for (int i = 0; i < PULLS; i++) {
