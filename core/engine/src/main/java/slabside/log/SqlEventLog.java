@@ -5,16 +5,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
 import java.time.Clock;
-import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Queue;
 import java.util.Random;
 import java.util.Set;
-import java.util.concurrent.CompletableFuture;
-import java.util.concurrent.CompletionException;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Collectors;
@@ -22,18 +18,15 @@ import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import slabside.event.EventId;
 import slabside.event.Hlc;
-import slabside.measure.BadInput;
 
 /**
- * The log in one table of a database: a file of SQLite, or a PostgreSQL server that several processes share. Whoever asks while
- * nobody else of this process is writing writes; those who ask meanwhile wait, and the first of them then writes for all. What
- * waits together is committed together, and each is acknowledged after its commit is on the disk.
+ * The log in one table of a database: a file of SQLite, or a PostgreSQL server that several processes share. What waits for its
+ * turn together is committed together, and each is acknowledged after its commit is on the disk.
  */
 public final class SqlEventLog implements EventLog {
     /** Name of a log in a file, in its folder. */
     public static final String FILE = "studio.db";
 
-    private static final int MOST_TOGETHER = 1_000;
     private static final int MOST_TRIES = 100;
 
     private final LogStore store;
@@ -55,37 +48,7 @@ public final class SqlEventLog implements EventLog {
     /** Whether nobody else added when this process last looked; for whoever writes. */
     private boolean isAlone;
 
-    private final Object turn = new Object();
-    /** Those who wait for whoever writes; guarded by {@link #turn}, as are the next two. */
-    private final Queue<Ticket<?>> waiting = new ArrayDeque<>();
-
-    private boolean writes;
-    private boolean closed;
-
-    private interface Request<R> {
-        R carryOut(Batch batch) throws SQLException;
-    }
-
-    /** What somebody asked for, and waits for. */
-    private static final class Ticket<R> {
-        private final Request<R> request;
-        /** What it will look up, as far as known. */
-        private final Set<EventId> ids;
-
-        private final CompletableFuture<R> answer = new CompletableFuture<>();
-        /** True when it is this one's turn to write, false when it is answered. */
-        private final CompletableFuture<Boolean> called = new CompletableFuture<>();
-
-        Ticket(Request<R> request, Set<EventId> ids) {
-            this.request = request;
-            this.ids = ids;
-            answer.whenComplete((any, failed) -> called.complete(false));
-        }
-
-        void refuse(LogTrouble why) {
-            answer.completeExceptionally(why);
-        }
-    }
+    private final Turns turns = new Turns(this::commit);
 
     private SqlEventLog(
             LogStore store, Path dataFolder, Path configFolder, Clock clock, Random random, boolean wantsToWrite)
@@ -344,17 +307,7 @@ public final class SqlEventLog implements EventLog {
 
     @Override
     public void close() {
-        boolean interrupted = false;
-        synchronized (turn) {
-            closed = true;
-            while (writes) {
-                try {
-                    turn.wait();
-                } catch (InterruptedException asked) {
-                    interrupted = true;
-                }
-            }
-        }
+        boolean interrupted = turns.close();
         try {
             try {
                 store.close();
@@ -414,80 +367,26 @@ public final class SqlEventLog implements EventLog {
         return LogCopy.make(store, copy);
     }
 
-    private <R> R submit(Request<R> request) {
+    private <R> R submit(Turns.Request<R> request) {
         return submit(request, Set.of());
     }
 
-    private <R> R submit(Request<R> request, Set<EventId> ids) {
+    private <R> R submit(Turns.Request<R> request, Set<EventId> ids) {
         if (isReadOnly()) {
             throw new LogTrouble(
                     "Nothing was recorded, because this log is open for reading only: " + readOnlyBecause + ".");
         }
-        Ticket<R> ticket = new Ticket<>(request, ids);
-        boolean mine;
-        synchronized (turn) {
-            if (closed) {
-                throw new LogTrouble("Nothing was recorded: the log is being closed. Start the program again.");
-            }
-            waiting.add(ticket);
-            mine = !writes;
-            writes = true;
-        }
-        if (mine || ticket.called.join()) {
-            write();
-        }
-        try {
-            return ticket.answer.join();
-        } catch (CompletionException failed) {
-            if (failed.getCause() instanceof BadInput refused) {
-                throw refused;
-            }
-            throw failed.getCause() instanceof LogTrouble trouble
-                    ? trouble
-                    : new LogTrouble("Nothing was recorded: " + failed.getCause(), failed);
-        }
+        return turns.submit(request, ids);
     }
 
-    /** Writes for all who wait, and calls the first of those who came meanwhile. */
-    private void write() {
-        List<Ticket<?>> together = new ArrayList<>();
-        synchronized (turn) {
-            while (!waiting.isEmpty() && together.size() < MOST_TOGETHER) {
-                together.add(waiting.remove());
-            }
-        }
-        boolean ended = false;
-        try {
-            commit(together);
-            ended = true;
-        } finally {
-            // Whatever ended this, nobody is left waiting, and nothing is left half done.
-            if (!ended) {
-                letGo(new IllegalStateException("the memory ran out, or worse"));
-            }
-            together.forEach(ticket -> ticket.refuse(new LogTrouble(
-                    "It is not known whether this was recorded. Enter it again; what was recorded counts once.")));
-            synchronized (turn) {
-                closed |= !ended;
-                Ticket<?> next = waiting.peek();
-                if (next == null) {
-                    writes = false;
-                    turn.notifyAll();
-                } else {
-                    next.called.complete(true);
-                }
-            }
-        }
-    }
-
-    private void commit(List<Ticket<?>> together) {
+    private void commit(List<Turns.Ticket<?>> together) {
         List<Runnable> acknowledgements = new ArrayList<>();
         try {
             long before = state.last();
-            Ticket<?> first = together.get(0);
+            Turns.Ticket<?> first = together.get(0);
             boolean done = isAlone
                     && together.size() == 1
-                    && first.ids.size() == 1
+                    && first.ids().size() == 1
                     && isCommittedAtOnce(first, acknowledgements);
             for (int i = 0; !done; i++) {
                 if (i == MOST_TRIES) {
@@ -505,6 +404,10 @@ public final class SqlEventLog implements EventLog {
             letGo(failed);
             LogTrouble said = refusal(failed);
             together.forEach(ticket -> ticket.refuse(said));
+        } catch (Error broken) {
+            // The memory ran out, or worse: at least nothing is left half done.
+            letGo(broken);
+            throw broken;
         }
     }
 
@@ -524,17 +427,18 @@ public final class SqlEventLog implements EventLog {
     }
 
     /** Decides with the log held, so that it cannot change meanwhile; false where it must be done again all the same. */
-    private boolean isCommittedInTurn(List<Ticket<?>> together, List<Runnable> acknowledgements) throws SQLException {
+    private boolean isCommittedInTurn(List<Turns.Ticket<?>> together, List<Runnable> acknowledgements)
+            throws SQLException {
         List<Head> met = new ArrayList<>();
         Batch batch = begun(
                 together.stream()
-                        .flatMap(ticket -> ticket.ids.stream())
+                        .flatMap(ticket -> ticket.ids().stream())
                         .distinct()
                         .toList(),
                 met);
         isAlone = store.isShared() && batch.state().last() == state.last();
-        for (Ticket<?> ticket : together) {
-            attempt(ticket, batch, acknowledgements);
+        for (Turns.Ticket<?> ticket : together) {
+            acknowledgements.add(ticket.attempt(batch));
         }
         if (batch.hasAdded() && !stored(batch, () -> store.add(writing(), batch.rows()))) {
             store.end(writing());
@@ -548,13 +452,13 @@ public final class SqlEventLog implements EventLog {
      * Most often one entry comes alone, and nobody else has written since the last: then it is decided on first, and goes to the
      * database in one journey, on condition that the log still stands as it did.
      */
-    private boolean isCommittedAtOnce(Ticket<?> ticket, List<Runnable> acknowledgements) throws SQLException {
-        Map<EventId, List<Stored>> none = ticket.ids.stream().collect(Collectors.toMap(id -> id, id -> List.of()));
+    private boolean isCommittedAtOnce(Turns.Ticket<?> ticket, List<Runnable> acknowledgements) throws SQLException {
+        Map<EventId, List<Stored>> none = ticket.ids().stream().collect(Collectors.toMap(id -> id, id -> List.of()));
         isAlone = false;
         Batch batch;
         try {
             batch = new Batch(new Batch.Means(writing(), none, clock, random, chain), state);
-            attempt(ticket, batch, acknowledgements);
+            acknowledgements.add(ticket.attempt(batch));
             List<Object[]> rows = batch.rows();
             if (rows.size() != 1 || !stored(batch, () -> store.addAtOnce(writing(), state, rows.get(0)))) {
                 store.end(writing());
@@ -602,7 +506,7 @@ public final class SqlEventLog implements EventLog {
     }
 
     /** What failed may have left a connection in any state. */
-    private void letGo(Exception failed) {
+    private void letGo(Throwable failed) {
         Prepared connection = writing;
         writing = null;
         if (connection != null) {
@@ -672,22 +576,6 @@ public final class SqlEventLog implements EventLog {
                 throw failed;
             }
             return there;
-        }
-    }
-
-    private <R> void attempt(Ticket<R> ticket, Batch batch, List<Runnable> acknowledgements) throws SQLException {
-        Batch.Mark mark = batch.mark();
-        try {
-            R result = ticket.request.carryOut(batch);
-            acknowledgements.add(() -> ticket.answer.complete(result));
-        } catch (SQLException disk) {
-            throw disk;
-        } catch (RuntimeException refused) {
-            if (refused.getCause() instanceof SQLException disk) {
-                throw disk;
-            }
-            batch.backTo(mark);
-            acknowledgements.add(() -> ticket.answer.completeExceptionally(refused));
         }
     }
 }
