@@ -76,6 +76,29 @@ final class ViewTables {
         }
     }
 
+    /**
+     * How far the views have come.
+     *
+     * @param number of the form they have
+     * @param pos of the last event that is in them; 0 when there is none
+     * @param hash of that event
+     */
+    record State(int number, long pos, String hash) {
+        boolean isWhole() {
+            return number == NUMBER;
+        }
+    }
+
+    static State state(Prepared views) throws SQLException {
+        return views
+                .rows(
+                        "SELECT number, pos, hash FROM state",
+                        row -> new State(row.getInt(1), row.getLong(2), row.getString(3)))
+                .stream()
+                .findFirst()
+                .orElse(new State(UNFINISHED, 0, ""));
+    }
+
     static void number(Prepared views, int number) throws SQLException {
         views.update("UPDATE state SET number = ?", number);
     }

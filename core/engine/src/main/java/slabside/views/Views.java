@@ -3,10 +3,7 @@ package slabside.views;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.sql.Connection;
-import java.sql.ResultSet;
 import java.sql.SQLException;
-import java.sql.Statement;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
@@ -17,11 +14,9 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
-import java.util.concurrent.locks.Condition;
-import java.util.concurrent.locks.ReentrantLock;
+import java.util.concurrent.locks.LockSupport;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
-import org.sqlite.SQLiteConfig;
 import slabside.event.EventId;
 import slabside.event.InkEvent;
 import slabside.event.ThingId;
@@ -33,16 +28,13 @@ import slabside.log.Stored;
 import slabside.measure.BadInput;
 
 /**
- * Lists, timeline, search and edges of moves, in a second file that can be thrown away at any time. One follower brings it
- * up to date after each commit of the log. Stores edges, never compositions, so that an event, late or not, touches a
+ * Lists, timeline, search and edges of moves, in a second file that can be thrown away at any time and is brought up to date
+ * after each commit of the log. Stores edges, never compositions, so that an event, late or not, touches a
  * bounded number of rows.
  */
 public final class Views implements Stories, AutoCloseable {
     private static final int AT_A_TIME = 5_000;
     private static final int NAMES_KEPT = 20_000;
-    /** The follower may wait for the disk less often than SQLite would: what it writes can be made anew. */
-    private static final int PAGES_BETWEEN_CHECKPOINTS = 8_000;
-
     private static final int EVENTS_KEPT = 5_000;
     private static final int TOUCHED_ONE_BY_ONE = 300;
     private static final int TOUCHED_KEPT = 100_000;
@@ -51,15 +43,12 @@ public final class Views implements Stories, AutoCloseable {
     private static final long LONGEST_WAIT_MS = 30_000;
 
     private final EventLog log;
-    private final Path file;
-    private final int atATime;
+    private final ViewsFile file;
     private final int few;
-    private final boolean follows;
-    private final boolean makesAnew;
     private final Prepared reading;
-    private final @Nullable Thread follower;
-    private final ReentrantLock reached = new ReentrantLock();
-    private final Condition moved = reached.newCondition();
+    /** Null where another process keeps the views up to date. */
+    private final @Nullable Follower follower;
+
     private final Map<ThingId, Optional<Thing>> names = new LinkedHashMap<>(64, 0.75f, true) {
         private static final long serialVersionUID = 1L;
 
@@ -83,50 +72,31 @@ public final class Views implements Stories, AutoCloseable {
     /** Where something was last written that may change more than the things it names. */
     private volatile long upset;
 
-    private volatile long pos;
-    private volatile boolean closed;
-    /** Of the event at {@link #pos}; for the follower. */
-    private String hash = "";
-
-    /** Whether the log told of something new since it was last read. */
-    private volatile boolean woken;
-
-    private volatile @Nullable RuntimeException failure;
     private Joined joined = Joined.NONE;
     private long joinedAt = -1;
 
-    private Views(EventLog log, Path file, boolean follows, int atATime, int few) throws SQLException, IOException {
-        this.atATime = atATime;
+    private Views(EventLog log, ViewsFile file, boolean follows, int atATime, int few)
+            throws SQLException, IOException {
         this.few = few;
         this.log = log;
         this.file = file;
-        this.follows = follows;
         if (follows) {
-            prepare();
-            this.reading = new Prepared(connect());
-            this.pos = number("SELECT pos FROM state");
-            this.makesAnew = pos == 0 && log.last() > 0;
-            if (!makesAnew) {
-                ViewTables.index(reading);
-            }
-            this.follower = new Thread(this::run, "slabside-views");
-            follower.setDaemon(true);
+            file.prepare(log);
+            this.follower = new Follower(log, file, atATime, this::seen);
+            this.reading = file.connect();
             follower.start();
-            log.follow(this::wake);
-        } else {
-            if (!Files.exists(file)) {
-                throw new LogTrouble(
-                        "The lists beside the log are not there yet; stop the other process and run this again.");
-            }
-            this.reading = new Prepared(connect());
-            if (number("SELECT number FROM state") != ViewTables.NUMBER) {
-                reading.close();
-                throw new LogTrouble(
-                        "The lists beside the log are being made, or were made by another version of this program; wait until they are done, or stop the other process and run this again.");
-            }
-            this.pos = number("SELECT pos FROM state");
-            this.follower = null;
-            this.makesAnew = false;
+            return;
+        }
+        if (!Files.exists(file.path())) {
+            throw new LogTrouble(
+                    "The lists beside the log are not there yet; stop the other process and run this again.");
+        }
+        this.follower = null;
+        this.reading = file.connect();
+        if (!ViewTables.state(reading).isWhole()) {
+            reading.close();
+            throw new LogTrouble(
+                    "The lists beside the log are being made, or were made by another version of this program; wait until they are done, or stop the other process and run this again.");
         }
     }
 
@@ -142,202 +112,44 @@ public final class Views implements Stories, AutoCloseable {
      * @param few events that a timeline of the past looks through one by one
      */
     static Views following(EventLog log, Path dataFolder, int atATime, int few) {
-        return opened(log, dataFolder.resolve("views.db"), true, atATime, few);
+        return opened(log, ViewsFile.in(dataFolder), true, atATime, few);
     }
 
     /** Opens the views that another process keeps up to date. */
     public static Views keptByAnother(EventLog log, Path dataFolder) {
-        return opened(log, dataFolder.resolve("views.db"), false, AT_A_TIME, Timeline.FEW);
+        return opened(log, ViewsFile.in(dataFolder), false, AT_A_TIME, Timeline.FEW);
     }
 
-    private static Views opened(EventLog log, Path file, boolean follows, int atATime, int few) {
+    private static Views opened(EventLog log, ViewsFile file, boolean follows, int atATime, int few) {
         try {
             return new Views(log, file, follows, atATime, few);
         } catch (SQLException | IOException failed) {
-            throw new LogTrouble(
-                    "The lists in " + file + " cannot be used: " + failed.getMessage()
-                            + ". Delete that file; it is made anew from the log.",
-                    failed);
-        }
-    }
-
-    /** Throws the file away when it does not belong to this log as it now stands. */
-    private void prepare() throws SQLException, IOException {
-        if (Files.exists(file)) {
-            boolean fits;
-            try (Connection connection = connect()) {
-                fits = fits(connection);
-            } catch (SQLException damaged) {
-                fits = false;
-            }
-            if (fits) {
-                return;
-            }
-            for (String ending : List.of("", "-wal", "-shm", "-heap")) {
-                Files.deleteIfExists(beside(ending));
-            }
-        }
-        try (Prepared connection = new Prepared(connect())) {
-            ViewTables.create(connection);
-        }
-    }
-
-    private Path beside(String ending) {
-        return file.resolveSibling(file.getFileName() + ending);
-    }
-
-    private boolean fits(Connection connection) throws SQLException {
-        try (Statement ask = connection.createStatement();
-                ResultSet row = ask.executeQuery("SELECT number, pos, hash FROM state")) {
-            if (!row.next() || row.getInt(1) != ViewTables.NUMBER) {
-                return false;
-            }
-            long at = row.getLong(2);
-            // With nothing in it, it may be the beginning of one that was being made when the power went.
-            return at == 0 ? log.last() == 0 : log.at(at).map(Stored::hash).equals(Optional.of(row.getString(3)));
-        }
-    }
-
-    private Connection connect() throws SQLException {
-        SQLiteConfig config = new SQLiteConfig();
-        config.setGetGeneratedKeys(false);
-        config.setJournalMode(SQLiteConfig.JournalMode.WAL);
-        config.setSynchronous(SQLiteConfig.SynchronousMode.NORMAL);
-        config.setBusyTimeout(10_000);
-        config.setCacheSize(-16_000);
-        return config.createConnection("jdbc:sqlite:" + file);
-    }
-
-    private void wake() {
-        reached.lock();
-        try {
-            woken = true;
-            moved.signalAll();
-        } finally {
-            reached.unlock();
-        }
-    }
-
-    private void run() {
-        try (Prepared connection = new Prepared(connect())) {
-            connection.rows("PRAGMA wal_autocheckpoint = " + PAGES_BETWEEN_CHECKPOINTS, row -> row.getInt(1));
-            hash = connection
-                    .rows("SELECT hash FROM state", row -> row.getString(1))
-                    .get(0);
-            EventLog patient = new PatientLog(log, () -> closed);
-            Indexer indexer = new Indexer(connection, patient);
-            if (makesAnew) {
-                List<Stored> last =
-                        new MadeAnew(connection, patient, indexer, beside("-heap"), atATime, () -> closed).make();
-                if (!last.isEmpty()) {
-                    reach(last, indexer);
-                }
-            }
-            connection.connection().setAutoCommit(false);
-            while (!closed) {
-                follow(connection, patient, indexer);
-            }
-        } catch (LogReplaced replaced) {
-            failure = replaced;
-            wake();
-        } catch (SQLException | RuntimeException failed) {
-            failure = new LogTrouble(
-                    "The lists could not be brought up to date: " + failed.getMessage()
-                            + ". Nothing recorded is lost; stop the program, delete " + file + " and start again.",
-                    failed);
-            wake();
-        }
-    }
-
-    private void follow(Prepared connection, EventLog patient, Indexer indexer) throws SQLException {
-        woken = false;
-        List<Stored> fresh = patient.read(pos, atATime);
-        if (fresh.isEmpty()) {
-            if (pos > 0 && !patient.at(pos).map(Stored::hash).equals(Optional.of(hash))) {
-                throw new LogReplaced();
-            }
-            waitForMore();
-            return;
-        }
-        indexer.index(fresh);
-        connection.connection().commit();
-        reach(fresh, indexer);
-    }
-
-    /** A database can be put back from a copy while it is followed. */
-    private static final class LogReplaced extends LogTrouble {
-        private static final long serialVersionUID = 1L;
-
-        LogReplaced() {
-            super(
-                    "The log is not the one that these lists were made from: it was put back from a copy, or another took its place. Start the program again.");
-        }
-    }
-
-    private void reach(List<Stored> fresh, Indexer indexer) {
-        reached.lock();
-        try {
-            try {
-                touch(fresh);
-            } catch (LogAway away) {
-                // What they are about cannot be looked up now, so anything may have changed.
-                upset = fresh.get(fresh.size() - 1).pos();
-            }
-            pos = fresh.get(fresh.size() - 1).pos();
-            hash = fresh.get(fresh.size() - 1).hash();
-            synchronized (names) {
-                indexer.renamed().forEach(names::remove);
-            }
-            moved.signalAll();
-        } finally {
-            reached.unlock();
-        }
-    }
-
-    private void waitForMore() {
-        reached.lock();
-        try {
-            if (!woken && !closed) {
-                moved.await(1, TimeUnit.SECONDS);
-            }
-        } catch (InterruptedException asked) {
-            closed = true;
-        } finally {
-            reached.unlock();
+            throw file.trouble(failed);
         }
     }
 
     /** Waits until everything up to a position of the log can be seen here. */
     public void await(long position) {
         long deadline = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(LONGEST_WAIT_MS + position / 5);
-        reached.lock();
-        try {
-            if (failure instanceof LogReplaced replaced) {
-                throw replaced;
+        if (follower != null) {
+            follower.await(position, deadline);
+            return;
+        }
+        while (at() < position && !Thread.currentThread().isInterrupted()) {
+            if (System.nanoTime() > deadline) {
+                throw behind(at(), position);
             }
-            while (at() < position) {
-                RuntimeException failed = failure;
-                if (failed != null) {
-                    throw failed;
-                }
-                if (System.nanoTime() > deadline) {
-                    throw new LogTrouble("The lists are still behind the log (at " + pos + " of " + position
-                            + "); try again in a moment.");
-                }
-                moved.await(follows ? 200 : 20, TimeUnit.MILLISECONDS);
-            }
-        } catch (InterruptedException asked) {
-            Thread.currentThread().interrupt();
-        } finally {
-            reached.unlock();
+            LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(20));
         }
     }
 
+    static LogTrouble behind(long pos, long position) {
+        return new LogTrouble(
+                "The lists are still behind the log (at " + pos + " of " + position + "); try again in a moment.");
+    }
+
     private long at() {
-        if (!follows) {
-            pos = number("SELECT pos FROM state");
-        }
-        return pos;
+        return follower == null ? ask(ViewTables::state).pos() : follower.pos();
     }
 
     /** Waits until everything now in the log can be seen here. */
@@ -352,7 +164,7 @@ public final class Views implements Stories, AutoCloseable {
 
     @Override
     public long version(ThingId thing) {
-        if (!follows) {
+        if (follower == null) {
             return version();
         }
         long last = upset;
@@ -362,19 +174,27 @@ public final class Views implements Stories, AutoCloseable {
         return last;
     }
 
-    /** Remembers what fresh events are about, before anybody can see them here. */
-    private void touch(List<Stored> fresh) {
+    /** Forgets what was renamed and remembers what fresh events are about, before anybody can wait for them here. */
+    private void seen(List<Stored> fresh, Set<ThingId> renamed) {
+        synchronized (names) {
+            renamed.forEach(names::remove);
+        }
         long last = fresh.get(fresh.size() - 1).pos();
         if (fresh.size() > TOUCHED_ONE_BY_ONE || touched.size() > TOUCHED_KEPT) {
             upset = last;
             touched.clear();
             return;
         }
-        for (Stored stored : fresh) {
-            if (upsets(stored)) {
-                upset = stored.pos();
+        try {
+            for (Stored stored : fresh) {
+                if (upsets(stored)) {
+                    upset = stored.pos();
+                }
+                stored.envelope().about().forEach(thing -> touched.put(thing, stored.pos()));
             }
-            stored.envelope().about().forEach(thing -> touched.put(thing, stored.pos()));
+        } catch (LogAway away) {
+            // What they are about cannot be looked up now, so anything may have changed.
+            upset = last;
         }
     }
 
@@ -395,16 +215,9 @@ public final class Views implements Stories, AutoCloseable {
             try {
                 return query.on(reading);
             } catch (SQLException failed) {
-                throw new LogTrouble(
-                        "The lists in " + file + " cannot be read: " + failed.getMessage()
-                                + ". Delete that file; it is made anew from the log.",
-                        failed);
+                throw file.trouble(failed);
             }
         }
-    }
-
-    private long number(String sql) {
-        return ask(views -> views.number(sql));
     }
 
     private Teller teller(long knownUntil) {
@@ -728,15 +541,11 @@ public final class Views implements Stories, AutoCloseable {
 
     @Override
     public void close() {
-        closed = true;
-        wake();
         try {
             if (follower != null) {
-                follower.join();
+                follower.close();
             }
             reading.close();
-        } catch (InterruptedException asked) {
-            Thread.currentThread().interrupt();
         } catch (SQLException failed) {
             throw new LogTrouble("The lists could not be closed: " + failed.getMessage(), failed);
         }
