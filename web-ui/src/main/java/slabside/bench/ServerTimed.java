@@ -9,14 +9,12 @@ import java.time.Clock;
 import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
-import java.util.Locale;
 import java.util.Random;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.atomic.AtomicLong;
-import slabside.host.Drawn;
 import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.LogTrouble;
@@ -40,7 +38,7 @@ public final class ServerTimed {
     private final PostgresAddress address;
     private final SqlEventLog log;
     private final BusyStudio studio = new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
-    private final List<List<String>> rows = new ArrayList<>();
+    private final Figures figures = new Figures();
 
     private ServerTimed(PostgresAddress address, SqlEventLog log) {
         this.address = address;
@@ -80,7 +78,7 @@ public final class ServerTimed {
         return Answer.titled("Bench on a server")
                 .text("PostgreSQL " + version + " at " + address + "; Java " + Runtime.version() + ", "
                         + Runtime.getRuntime().availableProcessors() + " processors here.")
-                .with(new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows));
+                .with(figures.table());
     }
 
     /** A connection that inserts and waits for the disk, one row at a time. */
@@ -118,15 +116,7 @@ public final class ServerTimed {
             AtomicLong number = new AtomicLong();
             SinglesTimed times = SinglesTimed.measure(
                     log, studio, WARMING, SINGLES, row -> bare.insert(row, number.getAndIncrement()));
-            for (int percent : new int[] {50, 99}) {
-                compared(
-                        "one event acknowledged, p" + percent,
-                        times.millis(percent),
-                        times.floorMillis(percent),
-                        "ms",
-                        times.ratio(percent),
-                        percent == 50 ? " (at most 1.5)" : "");
-            }
+            figures.singles(times, "");
         }
     }
 
@@ -145,13 +135,13 @@ public final class ServerTimed {
                 all.add(new Bare());
             }
             double floor = perSecond(number -> all.get(number / EACH).insert(row, 1_000_000 + number));
-            compared(
+            figures.compared(
                     CLIENTS + " clients, one event at a time each",
                     ours,
                     floor,
                     "events/s",
                     floor / ours,
-                    " (at least 5,000/s if the floor allows it)");
+                    "at least 5,000/s if the floor allows it");
         } finally {
             for (Bare each : all) {
                 each.close();
@@ -188,14 +178,5 @@ public final class ServerTimed {
         } finally {
             pool.shutdown();
         }
-    }
-
-    private void compared(String what, double measured, double floor, String unit, double ratio, String target) {
-        rows.add(List.of(
-                what,
-                Drawn.fixed(measured, measured >= 1000 ? 0 : 3),
-                unit,
-                Drawn.fixed(floor, floor >= 1000 ? 0 : 3),
-                String.format(Locale.ROOT, "%.2f%s", ratio, target)));
     }
 }

@@ -5,30 +5,22 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
 import java.io.PrintStream;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpResponse;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.LocalDate;
 import java.time.ZoneId;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
-import slabside.bench.Bench;
-import slabside.bench.ServerTimed;
 import slabside.demo.Demo;
 import slabside.edition.Run;
 import slabside.event.Actor;
@@ -40,7 +32,6 @@ import slabside.ink.Rebuild;
 import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
-import slabside.log.PostgresAddress;
 import slabside.log.SqlEventLog;
 import slabside.log.StudioLock;
 import slabside.log.Transfer;
@@ -66,7 +57,9 @@ import slabside.views.Thing;
             CalculateCommand.class,
             ArchiveCommand.class,
             ShareCommand.class,
-            RestoreCommand.class
+            RestoreCommand.class,
+            BenchCommand.class,
+            PracticeCommand.class
         },
         mixinStandardHelpOptions = true,
         versionProvider = Commands.Version.class,
@@ -545,88 +538,6 @@ final class Commands implements Runnable {
         }
     }
 
-    @Command(
-            description =
-                    "Makes a large log in a temporary folder and measures what a user waits for, beside its floor.",
-            mixinStandardHelpOptions = true)
-    int bench(
-            @Mixin Form form,
-            @Option(
-                            names = "--events",
-                            paramLabel = "N",
-                            defaultValue = "1000000",
-                            description = "size of the log (default: ${DEFAULT-VALUE})")
-                    int events,
-            @Option(
-                            names = "--under",
-                            paramLabel = "DIR",
-                            description = "where to make it (default: the system's temporary folder)")
-                    @Nullable
-                    Path under,
-            @Option(
-                            names = "--log",
-                            paramLabel = "ADDRESS",
-                            description =
-                                    "measure a log in this PostgreSQL database instead, in a schema of its own that is taken away again")
-                    @Nullable
-                    String log)
-            throws IOException {
-        if (log != null) {
-            return benchOnServer(form, PostgresAddress.of(log, System.getenv()));
-        }
-        if (events < 10_000) {
-            throw new BadInput("--events", events, "give at least 10000, or the figures mean nothing");
-        }
-        Path folder = under == null ? Path.of(System.getProperty("java.io.tmpdir", ".")) : under;
-        out.print(Drawn.as(form.format, Bench.run(folder, events, Commands::pages)));
-        return 0;
-    }
-
-    private int benchOnServer(Form form, PostgresAddress database) throws IOException {
-        Path folder = Files.createTempDirectory("slabside-bench-");
-        try {
-            out.print(Drawn.as(form.format, ServerTimed.run(database, folder)));
-            return 0;
-        } finally {
-            delete(folder);
-        }
-    }
-
-    /** Does what a start does, in a studio that is thrown away, so that the JDK learns which classes one needs. */
-    @Command(hidden = true, description = "Starts once for practice.")
-    int practice() throws IOException, InterruptedException {
-        Path folder = Files.createTempDirectory("slabside-practice-");
-        try {
-            Demo.write(
-                    folder.resolve("data"),
-                    folder.resolve("config"),
-                    LocalDate.now(ZoneId.systemDefault()),
-                    ZoneId.systemDefault());
-            try (Studio studio = Studio.open(folder.resolve("data"), folder.resolve("config"), clock());
-                    Bench.Pages pages = pages(studio)) {
-                HttpClient http = HttpClient.newHttpClient();
-                for (String page :
-                        List.of("/today", "/bench", "/press", "/timeline", "/shelf", "/editions", "/calculators")) {
-                    http.send(
-                            HttpRequest.newBuilder(URI.create(pages.address() + page))
-                                    .build(),
-                            HttpResponse.BodyHandlers.discarding());
-                }
-            }
-            return 0;
-        } finally {
-            delete(folder);
-        }
-    }
-
-    private static void delete(Path folder) throws IOException {
-        try (Stream<Path> all = Files.walk(folder)) {
-            for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
-            }
-        }
-    }
-
     /** Makes the archive of an app image, from which it starts faster; done when an image is built. */
     @Command(
             name = "start-archive",
@@ -639,20 +550,5 @@ final class Commands implements Runnable {
             return 0;
         }
         throw new LogTrouble("The archive could not be made: " + archive.trouble());
-    }
-
-    private static Bench.Pages pages(Studio studio) {
-        Server server = Server.start(studio, 0);
-        return new Bench.Pages() {
-            @Override
-            public String address() {
-                return server.address();
-            }
-
-            @Override
-            public void close() {
-                server.close();
-            }
-        };
     }
 }

@@ -26,6 +26,7 @@ import slabside.log.Verification;
 import slabside.measure.BadInput;
 import slabside.share.Membership;
 import slabside.studio.Attachments;
+import slabside.studio.Folders;
 import slabside.studio.SafeFile;
 
 /**
@@ -85,7 +86,7 @@ public final class Restore {
             try {
                 return run(given, write, aside);
             } finally {
-                delete(aside);
+                Folders.delete(aside);
             }
         } catch (IOException | UncheckedIOException failed) {
             throw new LogTrouble(
@@ -330,14 +331,6 @@ public final class Restore {
                 if (newest.isPresent()) {
                     SafeFile.write(people, Files.readAllBytes(newest.get()));
                 }
-            }
-        }
-    }
-
-    private static void delete(Path folder) throws IOException {
-        try (Stream<Path> all = Files.walk(folder)) {
-            for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
             }
         }
     }

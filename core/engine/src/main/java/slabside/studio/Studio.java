@@ -5,7 +5,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -321,10 +320,8 @@ public final class Studio implements AutoCloseable {
     }
 
     private static void forget(Path folder) {
-        try (var files = Files.walk(folder)) {
-            for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
-            }
+        try {
+            Folders.delete(folder);
         } catch (IOException failed) {
             throw new LogTrouble(
                     "The temporary folder " + folder + " could not be taken away: " + failed.getMessage(), failed);

@@ -24,6 +24,7 @@ import java.util.Random;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import slabside.studio.Folders;
 
 /**
  * Files that were cut or changed: the unfinished file beside the log cut at every frame and at random bytes, every byte of a
@@ -112,11 +113,7 @@ class DamageTest {
             assertEquals(Optional.empty(), log.verify().wrong(), "cut at " + cut + ", and gone on");
             assertEquals(shorter ? 1 : 0, log.gone().size());
         }
-        try (Stream<Path> all = Files.walk(here)) {
-            for (Path file : all.sorted(java.util.Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
-            }
-        }
+        Folders.delete(here);
         return shorter;
     }
 

@@ -17,6 +17,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import slabside.studio.Folders;
 
 /**
  * A real PostgreSQL server for this run of tests alone, on loopback, from the programs of this machine. Every test makes a database
@@ -241,11 +242,7 @@ public final class Postgres implements AutoCloseable {
             if (isRunning()) {
                 run(asServer("pg_ctl", "--pgdata=" + data(), "--mode=immediate", "stop"));
             }
-            try (Stream<Path> files = Files.walk(folder)) {
-                for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
-                    Files.delete(file);
-                }
-            }
+            Folders.delete(folder);
         } catch (IOException failed) {
             throw new UncheckedIOException(failed);
         }

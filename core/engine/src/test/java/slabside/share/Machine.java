@@ -41,6 +41,7 @@ import slabside.log.Samples;
 import slabside.log.Stored;
 import slabside.log.Transfer;
 import slabside.measure.Amount;
+import slabside.studio.Folders;
 import slabside.studio.MediaFile;
 import slabside.studio.Studio;
 import slabside.views.Role;
@@ -194,10 +195,10 @@ final class Machine implements AutoCloseable {
     /** Puts an old copy of the data back; of what the machine remembers too, or not. */
     void putBack(Path from, boolean withConfig) throws IOException {
         close();
-        deleteFolder(data());
+        Folders.delete(data());
         copyFolder(from.resolve("data"), data());
         if (withConfig) {
-            deleteFolder(config());
+            Folders.delete(config());
             copyFolder(from.resolve("config"), config());
         }
         open();
@@ -230,14 +231,6 @@ final class Machine implements AutoCloseable {
                 } else {
                     Files.copy(file, target);
                 }
-            }
-        }
-    }
-
-    static void deleteFolder(Path folder) throws IOException {
-        try (Stream<Path> all = Files.walk(folder)) {
-            for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
             }
         }
     }

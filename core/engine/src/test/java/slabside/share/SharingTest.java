@@ -31,6 +31,7 @@ import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
+import slabside.studio.Folders;
 import slabside.studio.MediaFile;
 import slabside.studio.Studio;
 
@@ -252,7 +253,7 @@ class SharingTest {
         EventId lost = note(again, "written after the copy");
         Sharing.of(again).orElseThrow().now();
         closeNow(again);
-        Machine.deleteFolder(folder.resolve("other"));
+        Folders.delete(folder.resolve("other"));
         Machine.copyFolder(folder.resolve("disk"), folder.resolve("other"));
         Studio restored = studio("other");
         assertEquals(List.of(), restored.log().cut(), "nothing here knows of it");

@@ -10,12 +10,12 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
-import java.util.Comparator;
 import java.util.List;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import slabside.studio.Folders;
 import slabside.studio.Studio;
 
 /**
@@ -135,7 +135,7 @@ class SharingWalkTest {
 
         // An old copy is put back on the tablet: what it wrote since is nowhere but on the disk that is gone.
         tablet.close();
-        delete(tablet.home.resolve("data"));
+        Folders.delete(tablet.home.resolve("data"));
         copy(old, tablet.home.resolve("data"));
         tablet.open();
         String first = tablet.said("/today");
@@ -189,14 +189,6 @@ class SharingWalkTest {
                 } else {
                     Files.copy(file, target);
                 }
-            }
-        }
-    }
-
-    private static void delete(Path whole) throws IOException {
-        try (Stream<Path> all = Files.walk(whole)) {
-            for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
-                Files.delete(file);
             }
         }
     }
