@@ -51,6 +51,7 @@ public final class Ledger {
     private final PullRates rates;
     private final Map<Asked, Kept<Contents>> answered = lately(1_000);
     private final Map<ThingId, Kept<Left>> leftOver = lately(5_000);
+    private final Map<ThingId, Kept<List<Step>>> steps = lately(1_000);
     private final Map<List<ThingId>, Kept<PerPull>> perPulls = lately(500);
 
     /**
@@ -223,6 +224,11 @@ public final class Ledger {
     /** Every move into and out of a vessel, in story order. */
     public List<Step> steps(ThingId vessel) {
         ThingId asked = stories.canonical(vessel);
+        // What went out of a can is too much to keep, and is seldom asked for.
+        return isCan(asked) ? made(asked).answer : known(steps, asked, () -> made(asked));
+    }
+
+    private Made<List<Step>> made(ThingId asked) {
         List<Told> moves = stories.of(asked, Set.of(Role.IN, Role.OUT), StoryKey.LAST);
         Set<ThingId> gathered = new LinkedHashSet<>(List.of(asked));
         // What a part weighs is known where it went, if anywhere.
@@ -234,26 +240,22 @@ public final class Ledger {
         gathered.removeIf(ThingId::isOutside);
         Gathering gathering = Gathering.whole(stories, gathered);
         Settlement settlement = settle(gathering);
-        List<Step> steps = new ArrayList<>();
-        for (Told told : moves) {
-            ThingId from = ThingId.SUPPLY;
-            ThingId to = asked;
-            if (told.event() instanceof InkEvent.Moved moved) {
-                from = stories.canonical(moved.from());
-                to = stories.canonical(moved.to());
-            }
-            boolean parts = told.event() instanceof InkEvent.Moved moved
-                    && moved.amount() instanceof Amount.Parts
-                    && settlement.onlyParts(to);
-            steps.add(new Step(
-                    told,
-                    from,
-                    to,
-                    parts
-                            ? Optional.empty()
-                            : settlement.grams(told.id()).map(p -> p.uncertain(settlement.readings()))));
+        List<Step> made =
+                moves.stream().map(told -> step(told, asked, settlement)).toList();
+        return new Made<>(made, List.copyOf(gathered), gathering);
+    }
+
+    private Step step(Told told, ThingId asked, Settlement settlement) {
+        if (!(told.event() instanceof InkEvent.Moved moved)) {
+            return new Step(told, ThingId.SUPPLY, asked, grams(told, settlement));
         }
-        return steps;
+        ThingId to = stories.canonical(moved.to());
+        boolean parts = moved.amount() instanceof Amount.Parts && settlement.onlyParts(to);
+        return new Step(told, stories.canonical(moved.from()), to, parts ? Optional.empty() : grams(told, settlement));
+    }
+
+    private static Optional<Uncertain> grams(Told told, Settlement settlement) {
+        return settlement.grams(told.id()).map(grams -> grams.uncertain(settlement.readings()));
     }
 
     /**

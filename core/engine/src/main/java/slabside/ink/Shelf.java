@@ -31,12 +31,14 @@ public final class Shelf {
 
     private final PerThing<Material> materials;
     private final PerThing<Seen> looks;
+    private final PerThing<Boolean> emptied;
 
     public Shelf(Views views, Ledger ledger) {
         this.views = views;
         this.ledger = ledger;
         this.materials = new PerThing<>(views, this::listed);
         this.looks = new PerThing<>(views, this::look);
+        this.emptied = new PerThing<>(views, this::isEmptied);
     }
 
     /**
@@ -148,7 +150,7 @@ public final class Shelf {
     public List<Packet> packets() {
         List<Packet> kept = new ArrayList<>();
         for (Thing thing : views.things("packet", "", MOST)) {
-            if (isEmptied(thing.id())) {
+            if (emptied.of(thing.id())) {
                 continue;
             }
             Ledger.Left left = ledger.left(thing.id());

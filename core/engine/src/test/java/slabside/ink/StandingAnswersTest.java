@@ -3,6 +3,7 @@ package slabside.ink;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.math.BigDecimal;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
@@ -45,7 +46,7 @@ import slabside.views.Told;
  */
 class StandingAnswersTest {
     private static final Actor ACTOR = new Actor(Studio.SOMEBODY, "this");
-    private static final int EVENTS = 150;
+    private static final int EVENTS = 170;
 
     @TempDir
     Path folder;
@@ -54,6 +55,7 @@ class StandingAnswersTest {
     private final List<ThingId> mixes = new ArrayList<>();
     private final List<ThingId> runs = new ArrayList<>();
     private final List<ThingId> loads = new ArrayList<>();
+    private final List<ThingId> packets = new ArrayList<>();
     private Random random = new Random(0);
     private Studio studio;
     private long now = Instant.parse("2025-03-01T08:00:00Z").toEpochMilli();
@@ -72,7 +74,7 @@ class StandingAnswersTest {
                 step();
                 compare("seed " + seed + ", event " + studio.log().last());
             }
-            assertTrue(runs.size() > 1 && mixes.size() > 5, "the history is worth something");
+            assertTrue(runs.size() > 1 && mixes.size() > 5 && packets.size() > 1, "the history is worth something");
         }
     }
 
@@ -82,6 +84,7 @@ class StandingAnswersTest {
         List<ThingId> vessels = new ArrayList<>(cans);
         vessels.addAll(mixes);
         vessels.addAll(loads);
+        vessels.addAll(packets);
         for (ThingId vessel : vessels) {
             String what = when + ", " + vessel;
             assertEquals(fresh.ledger().left(vessel), studio.ledger().left(vessel), what);
@@ -94,11 +97,17 @@ class StandingAnswersTest {
                     two.byMaterial(studio.ledger()::material).toString(),
                     what);
             assertEquals(shelf.seen(vessel), studio.shelf().seen(vessel), what);
+            assertEquals(fresh.ledger().steps(vessel), studio.ledger().steps(vessel), what);
         }
+        assertEquals(kept(shelf), kept(studio.shelf()), when);
         for (ThingId run : runs) {
             assertEquals(fresh.ledger().perPull(run), studio.ledger().perPull(run), when + ", " + run);
         }
         assertEquals(fresh.pastRuns(), studio.runs().pastRuns(), when);
+    }
+
+    private static List<ThingId> kept(Shelf shelf) {
+        return shelf.packets().stream().map(packet -> packet.thing().id()).toList();
     }
 
     private EventId write(StudioEvent event) {
@@ -140,7 +149,7 @@ class StandingAnswersTest {
     }
 
     private void step() {
-        switch (random.nextInt(16)) {
+        switch (random.nextInt(18)) {
             case 0 -> mix();
             case 1, 2, 3 -> write(new InkEvent.Moved(any(cans), any(mixes), amount(), Why.ADDED, null));
             case 4 -> {
@@ -164,7 +173,29 @@ class StandingAnswersTest {
             case 12 -> write(new ShelfEvent.VesselInspected(any(cans), List.of(Condition.SKIN), null));
             case 13 -> write(new InkEvent.Named(any(mixes), "called " + random.nextInt(100)));
             case 14 -> write(new ShelfEvent.VesselWeighed(any(mixes), 20_000, 0L, 100, "20.0"));
+            case 15 -> wrapOrTake();
+            case 16 -> parts();
             default -> rare();
+        }
+    }
+
+    /** A packet is made of a mix, or its rest taken into one. */
+    private void wrapOrTake() {
+        if (packets.isEmpty() || random.nextBoolean()) {
+            ThingId packet = new ThingId("packet-" + packets.size());
+            packets.add(packet);
+            write(new InkEvent.Wrapped(packet, null, "drawer", null));
+            write(new InkEvent.Moved(any(mixes), packet, amount(), Why.WRAPPED, null));
+        } else {
+            write(new InkEvent.Moved(any(packets), any(mixes), new Amount.Rest("the rest"), Why.ADDED, null));
+        }
+    }
+
+    private void parts() {
+        ThingId mix = mix();
+        for (int n = 1; n <= 2; n++) {
+            write(new InkEvent.Moved(
+                    any(cans), mix, new Amount.Parts(BigDecimal.valueOf(n), "first", n + " parts"), Why.ADDED, null));
         }
     }
 
