@@ -9,12 +9,11 @@ import java.util.List;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 import slabside.plugin.Answer;
-import slabside.studio.Folders;
 import slabside.studio.Studio;
+import slabside.studio.WholeFolder;
 
 /** Makes a large log and measures everything a user waits for, each beside its floor, in one run. */
 public final class Bench {
-
     private static final int MOST_OF_A_QUERY = 80;
 
     private final Path folder;
@@ -50,7 +49,7 @@ public final class Bench {
             try {
                 return new Bench(folder, events, serving).measure();
             } finally {
-                Folders.delete(folder);
+                WholeFolder.delete(folder);
             }
         } catch (IOException failed) {
             throw new LogTrouble("The bench needs a folder it may write: " + failed.getMessage(), failed);
@@ -63,13 +62,13 @@ public final class Bench {
         BusyStudio studio = LogTimed.studio();
         new LogTimed(folder, events, studio, figures).measure(data, config);
         ThingId run;
-        ThingId another;
+        ThingId scarceRun;
         ThingId mix = studio.mix(1);
         try (Studio whole = Studio.open(data, config, Clock.systemUTC());
                 Pages pages = serving.of(whole)) {
             whole.views().catchUp();
             run = TapsAnswered.planned(whole, whole.ids().thing("run"));
-            another = TapsAnswered.planned(whole, whole.ids().thing("run"));
+            scarceRun = TapsAnswered.planned(whole, whole.ids().thing("run"));
             pages(pages, studio);
             for (TapsAnswered.Times each : new TapsAnswered(pages.address()).measure(whole)) {
                 figures.row(each.what() + ", p50", each.millis(50), "ms", "");
@@ -112,7 +111,7 @@ public final class Bench {
         StartTimed start = new StartTimed(data, config);
         figures.row("from the start of the program to its first page", start.untilFirstPage(), "ms", "");
         resident("heap of 64 MB", start.residentMegabytes(StartTimed.SMALL_HEAP, run, mix));
-        resident("started for scarce memory", start.residentMegabytes(StartTimed.SCARCE_MEMORY, another, mix));
+        resident("started for scarce memory", start.residentMegabytes(StartTimed.SCARCE_MEMORY, scarceRun, mix));
         new ColourTimed(figures).films();
         Runtime runtime = Runtime.getRuntime();
         System.gc();

@@ -18,7 +18,7 @@ final class Figures {
     /**
      * A row beside its floor in the same run.
      *
-     * @param limit of the ratio, or empty
+     * @param limit of the ratio or of what the floor is, or empty
      */
     void compared(String what, double measured, double floor, String unit, double ratio, String limit) {
         rows.add(List.of(
@@ -43,7 +43,7 @@ final class Figures {
     }
 
     Answer.Table table() {
-        return new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio"), rows);
+        return new Answer.Table("", List.of("what", "measured", "unit", "floor", "ratio or limit"), rows);
     }
 
     private static String shown(double value) {

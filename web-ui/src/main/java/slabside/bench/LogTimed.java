@@ -50,7 +50,12 @@ final class LogTimed {
 
     /** The workshop whose log is measured. */
     static BusyStudio studio() {
-        return new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+        return new BusyStudio("", SEED, begun());
+    }
+
+    /** When its log begins, in ms. */
+    private static long begun() {
+        return Clock.systemUTC().millis() - 20L * 365 * 86_400_000;
     }
 
     /** Makes the log and measures it. */
@@ -217,7 +222,7 @@ final class LogTimed {
     private void questions(SqlEventLog log, Views views) {
         Random random = new Random(SEED);
         asked("newest 50 events", "at most 10", i -> views.timeline(Timeline.Filter.newest(50)));
-        long first = Clock.systemUTC().millis() - 20L * 365 * 86_400_000;
+        long first = begun();
         asked("any later page of 50", "at most 10", i -> {
             long at = first + (long) (random.nextDouble() * events * 50_000);
             views.timeline(Timeline.Filter.newest(50).between(0, at + 1));

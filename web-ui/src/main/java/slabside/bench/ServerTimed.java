@@ -37,7 +37,7 @@ public final class ServerTimed {
 
     private final PostgresAddress address;
     private final SqlEventLog log;
-    private final BusyStudio studio = new BusyStudio("", SEED, Clock.systemUTC().millis() - 20L * 365 * 86_400_000);
+    private final BusyStudio studio = LogTimed.studio();
     private final Figures figures = new Figures();
 
     private ServerTimed(PostgresAddress address, SqlEventLog log) {

@@ -13,12 +13,19 @@ import java.util.regex.Pattern;
 import slabside.event.ThingId;
 import slabside.log.LogTrouble;
 
-/** The program as a user starts it, in a process of its own: until its first page, and the memory it takes with a small heap. */
+/** The program as a user starts it, in a process of its own: until its first page, and the memory it takes. */
 final class StartTimed {
     private static final Pattern ADDRESS = Pattern.compile("http://[0-9.:]+");
     private static final Pattern RESIDENT = Pattern.compile("VmRSS:\\s+(\\d+) kB");
     private static final int STARTS = 5;
     private static final int PULLS = 200;
+
+    /** A heap of 64 MB, kept clean by the collector that needs least. */
+    static final List<String> SMALL_HEAP = List.of("-Xmx64m", "-XX:+UseSerialGC");
+
+    /** As the README starts it where memory is scarce. */
+    static final List<String> SCARCE_MEMORY =
+            List.of("-Xms16m", "-Xmx64m", "-XX:+UseSerialGC", "-XX:TieredStopAtLevel=1");
 
     private final Path data;
     private final Path config;
@@ -44,13 +51,6 @@ final class StartTimed {
         took.sort(null);
         return took.get(STARTS / 2) / 1e6;
     }
-
-    /** A heap of 64 MB, and nothing else asked for. */
-    static final List<String> SMALL_HEAP = List.of("-Xmx64m", "-XX:+UseSerialGC");
-
-    /** As the README starts it where memory is scarce. */
-    static final List<String> SCARCE_MEMORY =
-            List.of("-Xms16m", "-Xmx64m", "-XX:+UseSerialGC", "-XX:TieredStopAtLevel=1");
 
     /**
      * Resident memory in MB after pages of the timeline and pulls; negative where the system does not tell.

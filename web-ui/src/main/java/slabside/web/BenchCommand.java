@@ -17,7 +17,7 @@ import slabside.host.Drawn;
 import slabside.log.PostgresAddress;
 import slabside.measure.BadInput;
 import slabside.plugin.Answer;
-import slabside.studio.Folders;
+import slabside.studio.WholeFolder;
 
 /** Measures what a user waits for. */
 @Command(
@@ -76,7 +76,7 @@ final class BenchCommand implements Callable<Integer> {
         try {
             return ServerTimed.run(database, folder);
         } finally {
-            Folders.delete(folder);
+            WholeFolder.delete(folder);
         }
     }
 }

@@ -13,8 +13,8 @@ import java.util.List;
 import java.util.concurrent.Callable;
 import picocli.CommandLine.Command;
 import slabside.demo.Demo;
-import slabside.studio.Folders;
 import slabside.studio.Studio;
+import slabside.studio.WholeFolder;
 
 /** Does what a start does, in a studio that is thrown away, so that the JDK learns which classes one needs. */
 @Command(name = "practice", hidden = true, description = "Starts once for practice.")
@@ -42,7 +42,7 @@ final class PracticeCommand implements Callable<Integer> {
             }
             return 0;
         } finally {
-            Folders.delete(folder);
+            WholeFolder.delete(folder);
         }
     }
 }

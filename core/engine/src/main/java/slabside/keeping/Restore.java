@@ -26,8 +26,8 @@ import slabside.log.Verification;
 import slabside.measure.BadInput;
 import slabside.share.Membership;
 import slabside.studio.Attachments;
-import slabside.studio.Folders;
 import slabside.studio.SafeFile;
+import slabside.studio.WholeFolder;
 
 /**
  * Puts a studio together again from the file as it lies there, from copies, exported logs and the shared folder: everything
@@ -86,7 +86,7 @@ public final class Restore {
             try {
                 return run(given, write, aside);
             } finally {
-                Folders.delete(aside);
+                WholeFolder.delete(aside);
             }
         } catch (IOException | UncheckedIOException failed) {
             throw new LogTrouble(

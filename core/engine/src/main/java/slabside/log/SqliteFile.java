@@ -308,7 +308,7 @@ final class SqliteFile implements LogStore {
         }
     }
 
-    /** One process writes, and every transaction of it is exclusive. */
+    /** Nobody else writes; several ids are looked up at once, a single one when it is needed. */
     @Override
     public Begun begin(Prepared writing, Batch.State state, Collection<EventId> ids) throws SQLException {
         Map<EventId, List<Stored>> known = new HashMap<>();

@@ -18,12 +18,12 @@ import slabside.measure.BadInput;
 final class Turns {
     private static final int MOST_TOGETHER = 1_000;
 
-    /** Adds rows for one who asked. */
+    /** What one who asked wants done to the log. */
     interface Request<R> {
         R carryOut(Batch batch) throws SQLException;
     }
 
-    /** Commits for some who asked, and answers each. */
+    /** Commits for some who asked and answers each; leaves nothing half done, whatever it throws. */
     interface Writing {
         void commit(List<Ticket<?>> together);
     }
@@ -51,7 +51,7 @@ final class Turns {
         /**
          * Adds its rows, or none.
          *
-         * @return tells the one who asked, once they are on the disk; a refusal too waits until then
+         * @return what to run once they are on the disk: it tells the one who asked, of a refusal too
          */
         Runnable attempt(Batch batch) throws SQLException {
             Batch.Mark mark = batch.mark();
@@ -134,6 +134,7 @@ final class Turns {
             together.forEach(ticket -> ticket.refuse(new LogTrouble(
                     "It is not known whether this was recorded. Enter it again; what was recorded counts once.")));
             synchronized (this) {
+                // What went wrong is not known, so nobody writes here any more until the program starts again.
                 closed |= !ended;
                 Ticket<?> next = waiting.peek();
                 if (next == null) {

@@ -6,6 +6,7 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -14,12 +15,14 @@ import java.util.Set;
 import java.util.TreeMap;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
+import java.util.function.BinaryOperator;
 
 /**
  * What a reading of the whole log found.
  *
  * @param events read
- * @param heads newest verified event of each chain, by the chain's name: in the same order wherever the log lies
+ * @param heads newest verified event of each chain, by the chain's name; of two branches that ended at the same length the one
+ *     with the greater hash, so that they are the same wherever the log lies
  * @param wrong the first event that is not as it was written; empty when all are
  */
 public record Verification(long events, List<Head> heads, Optional<Wrong> wrong) {
@@ -33,6 +36,8 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
     private static final long FEWEST_ROWS = 4_000;
 
     private static final int ROWS_AT_A_TIME = 1_000;
+    private static final Comparator<Head> FURTHEST =
+            Comparator.comparingLong(Head::oseq).thenComparing(Head::hash);
 
     private static final byte[] FIRST_FIELD = "{\"origin\":\"".getBytes(StandardCharsets.US_ASCII);
     private static final byte[] SECOND_FIELD = "\",\"oseq\":".getBytes(StandardCharsets.US_ASCII);
@@ -78,7 +83,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
             for (CompletableFuture<Walk> walking : walks) {
                 Walk walk = joined(walking);
                 events += walk.events;
-                walk.heads().forEach(head -> heads.merge(head.origin(), head, (a, b) -> a.oseq() > b.oseq() ? a : b));
+                walk.heads().forEach(head -> heads.merge(head.origin(), head, BinaryOperator.maxBy(FURTHEST)));
                 if (walk.wrong.isPresent()) {
                     return new Verification(events, List.copyOf(heads.values()), walk.wrong);
                 }
@@ -203,7 +208,7 @@ public record Verification(long events, List<Head> heads, Optional<Wrong> wrong)
                     return wrong;
                 }
             }
-            if (oseq > tip.oseq) {
+            if (oseq > tip.oseq || oseq == tip.oseq && Arrays.compareUnsigned(hash, tip.hash) > 0) {
                 tip.oseq = oseq;
                 tip.hash = hash;
             }

@@ -321,7 +321,7 @@ public final class Studio implements AutoCloseable {
 
     private static void forget(Path folder) {
         try {
-            Folders.delete(folder);
+            WholeFolder.delete(folder);
         } catch (IOException failed) {
             throw new LogTrouble(
                     "The temporary folder " + folder + " could not be taken away: " + failed.getMessage(), failed);

@@ -19,15 +19,15 @@ final class Follower implements AutoCloseable {
     /** The disk may be waited for less often than SQLite would: what is written can be made anew. */
     private static final int PAGES_BETWEEN_CHECKPOINTS = 8_000;
 
-    /** Is told what has become visible, before anybody can wait for it. */
-    interface Told {
-        void of(List<Stored> fresh, Set<ThingId> renamed);
+    /** Is told what was brought in, before the position shows it and before those who wait go on. */
+    interface Listener {
+        void broughtIn(List<Stored> fresh, Set<ThingId> renamed);
     }
 
     private final EventLog log;
     private final ViewsFile file;
     private final int atATime;
-    private final Told told;
+    private final Listener listener;
     private final boolean makesAnew;
     private final Thread thread;
     private final ReentrantLock reached = new ReentrantLock();
@@ -44,11 +44,11 @@ final class Follower implements AutoCloseable {
     private volatile @Nullable LogTrouble failure;
 
     /** @param atATime lines that are read at once */
-    Follower(EventLog log, ViewsFile file, int atATime, Told told) throws SQLException {
+    Follower(EventLog log, ViewsFile file, int atATime, Listener listener) throws SQLException {
         this.log = log;
         this.file = file;
         this.atATime = atATime;
-        this.told = told;
+        this.listener = listener;
         try (Prepared views = file.connect()) {
             ViewTables.State state = ViewTables.state(views);
             this.pos = state.pos();
@@ -75,6 +75,7 @@ final class Follower implements AutoCloseable {
     /**
      * Waits until everything up to a position of the log can be seen.
      *
+     * @param deadline by {@link System#nanoTime}
      * @throws LogTrouble when it cannot, or not before the deadline
      */
     void await(long position, long deadline) {
@@ -89,7 +90,7 @@ final class Follower implements AutoCloseable {
                     throw failed;
                 }
                 if (System.nanoTime() > deadline) {
-                    throw Views.behind(pos, position);
+                    throw behind(pos, position);
                 }
                 moved.await(200, TimeUnit.MILLISECONDS);
             }
@@ -98,6 +99,11 @@ final class Follower implements AutoCloseable {
         } finally {
             reached.unlock();
         }
+    }
+
+    static LogTrouble behind(long pos, long position) {
+        return new LogTrouble(
+                "The lists are still behind the log (at " + pos + " of " + position + "); try again in a moment.");
     }
 
     private void run() {
@@ -160,7 +166,7 @@ final class Follower implements AutoCloseable {
     private void reach(List<Stored> fresh, Indexer indexer) {
         reached.lock();
         try {
-            told.of(fresh, indexer.renamed());
+            listener.broughtIn(fresh, indexer.renamed());
             Stored last = fresh.get(fresh.size() - 1);
             pos = last.pos();
             hash = last.hash();

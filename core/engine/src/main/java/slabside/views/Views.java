@@ -93,8 +93,15 @@ public final class Views implements Stories, AutoCloseable {
         }
         this.follower = null;
         this.reading = file.connect();
-        if (!ViewTables.state(reading).isWhole()) {
-            reading.close();
+        boolean whole = false;
+        try {
+            whole = ViewTables.state(reading).isWhole();
+        } finally {
+            if (!whole) {
+                reading.close();
+            }
+        }
+        if (!whole) {
             throw new LogTrouble(
                     "The lists beside the log are being made, or were made by another version of this program; wait until they are done, or stop the other process and run this again.");
         }
@@ -135,17 +142,12 @@ public final class Views implements Stories, AutoCloseable {
             follower.await(position, deadline);
             return;
         }
-        while (at() < position && !Thread.currentThread().isInterrupted()) {
+        for (long pos = at(); pos < position && !Thread.currentThread().isInterrupted(); pos = at()) {
             if (System.nanoTime() > deadline) {
-                throw behind(at(), position);
+                throw Follower.behind(pos, position);
             }
             LockSupport.parkNanos(TimeUnit.MILLISECONDS.toNanos(20));
         }
-    }
-
-    static LogTrouble behind(long pos, long position) {
-        return new LogTrouble(
-                "The lists are still behind the log (at " + pos + " of " + position + "); try again in a moment.");
     }
 
     private long at() {
@@ -167,14 +169,16 @@ public final class Views implements Stories, AutoCloseable {
         if (follower == null) {
             return version();
         }
+        // First: what becomes visible meanwhile must make another answer than what is asked now.
+        long now = at();
         long last = upset;
         for (ThingId member : joined().members(thing)) {
             last = Math.max(last, touched.getOrDefault(member, 0L));
         }
-        return last;
+        return Math.min(last, now);
     }
 
-    /** Forgets what was renamed and remembers what fresh events are about, before anybody can wait for them here. */
+    /** Forgets what was renamed and remembers what fresh events are about, before the position shows that they are here. */
     private void seen(List<Stored> fresh, Set<ThingId> renamed) {
         synchronized (names) {
             renamed.forEach(names::remove);
@@ -545,7 +549,9 @@ public final class Views implements Stories, AutoCloseable {
             if (follower != null) {
                 follower.close();
             }
-            reading.close();
+            synchronized (reading) {
+                reading.close();
+            }
         } catch (SQLException failed) {
             throw new LogTrouble("The lists could not be closed: " + failed.getMessage(), failed);
         }

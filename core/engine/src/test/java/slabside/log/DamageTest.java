@@ -24,7 +24,7 @@ import java.util.Random;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import slabside.studio.Folders;
+import slabside.studio.WholeFolder;
 
 /**
  * Files that were cut or changed: the unfinished file beside the log cut at every frame and at random bytes, every byte of a
@@ -113,7 +113,7 @@ class DamageTest {
             assertEquals(Optional.empty(), log.verify().wrong(), "cut at " + cut + ", and gone on");
             assertEquals(shorter ? 1 : 0, log.gone().size());
         }
-        Folders.delete(here);
+        WholeFolder.delete(here);
         return shorter;
     }
 

@@ -10,12 +10,13 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
-import java.time.Clock;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
+import java.util.Set;
 import java.util.concurrent.CountDownLatch;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -26,6 +27,7 @@ import slabside.event.InkEvent;
 import slabside.event.LogEvent;
 import slabside.event.ThingId;
 import slabside.measure.BadInput;
+import slabside.studio.WholeFolder;
 
 /** What every log must do, whatever database it stands in. */
 abstract class EventLogContract {
@@ -352,25 +354,85 @@ abstract class EventLogContract {
     }
 
     @Test
-    void chains_are_named_in_the_same_order_wherever_they_came_in_first() throws IOException {
+    void chains_are_named_alike_wherever_they_came_in_first_also_one_that_parted() throws IOException {
         List<Path> machines = new ArrayList<>();
         for (int seed = 10; seed < 14; seed++) {
-            Path data = folder.resolve("machine" + seed);
-            try (SqlEventLog log =
-                    SqlEventLog.open(data, data.resolve("config"), Clock.systemUTC(), new Random(seed))) {
-                log.append(Decision.of(Samples.draft(random, Samples.named(seed))));
-                machines.add(Files.write(data.resolve("exported.jsonl"), exported(log)));
-            }
+            machines.add(machine(seed, folder.resolve("machine" + seed)));
         }
+        // A disk put back as it was: the same chain goes on in another way, and ends at the same length.
+        Path parted = folder.resolve("parted");
+        machine(14, parted);
+        Path before = folder.resolve("before");
+        copy(parted, before);
+        machines.add(machine(15, parted));
+        WholeFolder.delete(parted);
+        copy(before, parted);
+        machines.add(machine(16, parted));
         try (SqlEventLog forward = open();
                 SqlEventLog backward = another(new Random(2))) {
             for (int i = 0; i < machines.size(); i++) {
                 Transfer.adopt(forward, machines.get(i));
                 Transfer.adopt(backward, machines.get(machines.size() - 1 - i));
             }
-            assertEquals(4, forward.verify().heads().size());
+            assertEquals(5, forward.verify().heads().size());
+            assertEquals(2, forward.forks().size(), "two branches of one chain");
             assertEquals(forward.verify().heads(), backward.verify().heads());
         }
+    }
+
+    /** Writes one event on a machine, and exports all it has. */
+    private Path machine(int seed, Path data) throws IOException {
+        try (SqlEventLog log = SqlEventLog.open(data, data.resolve("config"), Samples.CLOCK, new Random(seed))) {
+            log.append(Decision.of(Samples.draft(new Random(seed), Samples.named(seed))));
+            return Files.write(folder.resolve("exported" + seed + ".jsonl"), exported(log));
+        }
+    }
+
+    private static void copy(Path from, Path to) throws IOException {
+        try (Stream<Path> all = Files.walk(from)) {
+            for (Path each : all.toList()) {
+                Files.copy(each, to.resolve(from.relativize(each)));
+            }
+        }
+    }
+
+    @Test
+    void of_several_events_those_that_are_there_already_keep_their_places() throws IOException {
+        List<Draft> three = Samples.drafts(random, 3);
+        Draft other = Samples.draft(random, Samples.named(70));
+        try (SqlEventLog log = open()) {
+            long there = log.append(Decision.of(three.get(1))).pos();
+            List<Stored> stored = log.append(Decision.of(three)).stored();
+            assertEquals(List.of(there + 1, there, there + 2), positions(stored));
+            List<Stored> twice =
+                    log.append(Decision.of(List.of(other, three.get(0), other))).stored();
+            assertEquals(List.of(there + 3, there + 1, there + 3), positions(twice));
+        }
+    }
+
+    @Test
+    void of_several_events_one_that_came_by_two_chains_is_there_already() throws IOException {
+        Draft both = Samples.draft(new Random(20), Samples.named(20));
+        try (SqlEventLog log = open()) {
+            for (int machine = 1; machine <= 2; machine++) {
+                Path data = folder.resolve("machine" + machine);
+                try (SqlEventLog one =
+                        SqlEventLog.open(data, data.resolve("config"), Samples.CLOCK, new Random(machine))) {
+                    one.append(Decision.of(both));
+                    Transfer.adopt(log, Files.write(data.resolve("exported.jsonl"), exported(one)));
+                }
+            }
+            assertEquals(Set.of(both.id()), log.twice());
+            long last = log.last();
+            List<Stored> stored = log.append(Decision.of(List.of(both, Samples.draft(random, Samples.named(21)))))
+                    .stored();
+            assertEquals(log.find(both.id()).orElseThrow().pos(), stored.get(0).pos());
+            assertEquals(last + 2, log.last(), "the beginning of its own chain, and one event");
+        }
+    }
+
+    private static List<Long> positions(List<Stored> stored) {
+        return stored.stream().map(Stored::pos).toList();
     }
 
     static byte[] exported(EventLog log) throws IOException {

@@ -17,7 +17,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
-import slabside.studio.Folders;
+import slabside.studio.WholeFolder;
 
 /**
  * A real PostgreSQL server for this run of tests alone, on loopback, from the programs of this machine. Every test makes a database
@@ -242,7 +242,7 @@ public final class Postgres implements AutoCloseable {
             if (isRunning()) {
                 run(asServer("pg_ctl", "--pgdata=" + data(), "--mode=immediate", "stop"));
             }
-            Folders.delete(folder);
+            WholeFolder.delete(folder);
         } catch (IOException failed) {
             throw new UncheckedIOException(failed);
         }

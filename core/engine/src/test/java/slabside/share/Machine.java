@@ -41,9 +41,9 @@ import slabside.log.Samples;
 import slabside.log.Stored;
 import slabside.log.Transfer;
 import slabside.measure.Amount;
-import slabside.studio.Folders;
 import slabside.studio.MediaFile;
 import slabside.studio.Studio;
+import slabside.studio.WholeFolder;
 import slabside.views.Role;
 import slabside.views.Stories;
 import slabside.views.StoryKey;
@@ -195,10 +195,10 @@ final class Machine implements AutoCloseable {
     /** Puts an old copy of the data back; of what the machine remembers too, or not. */
     void putBack(Path from, boolean withConfig) throws IOException {
         close();
-        Folders.delete(data());
+        WholeFolder.delete(data());
         copyFolder(from.resolve("data"), data());
         if (withConfig) {
-            Folders.delete(config());
+            WholeFolder.delete(config());
             copyFolder(from.resolve("config"), config());
         }
         open();

@@ -26,7 +26,7 @@ import slabside.log.ForeignLine;
 import slabside.log.Samples;
 import slabside.log.Segment;
 import slabside.studio.Attachments;
-import slabside.studio.Folders;
+import slabside.studio.WholeFolder;
 
 /**
  * Random histories of five machines: pulled apart and brought together again by a synchroniser that drops, cuts, changes and
@@ -60,7 +60,7 @@ class MachinesTest {
             long seed = Long.getLong("slabside.histories.seed", 1) + i;
             Path here = Files.createDirectories(folder.resolve("history-" + seed));
             history(seed, here);
-            Folders.delete(here);
+            WholeFolder.delete(here);
         }
         System.out.println("Histories of machines: " + HISTORIES + "; events " + counts.events + ", put back "
                 + counts.restores + ", copied machines " + counts.copies + ", chains that parted " + counts.parted

@@ -31,9 +31,9 @@ import slabside.log.Decision;
 import slabside.log.Draft;
 import slabside.log.Stored;
 import slabside.measure.BadInput;
-import slabside.studio.Folders;
 import slabside.studio.MediaFile;
 import slabside.studio.Studio;
+import slabside.studio.WholeFolder;
 
 /** What two machines tell their people while they share a studio, case by case. */
 class SharingTest {
@@ -253,7 +253,7 @@ class SharingTest {
         EventId lost = note(again, "written after the copy");
         Sharing.of(again).orElseThrow().now();
         closeNow(again);
-        Folders.delete(folder.resolve("other"));
+        WholeFolder.delete(folder.resolve("other"));
         Machine.copyFolder(folder.resolve("disk"), folder.resolve("other"));
         Studio restored = studio("other");
         assertEquals(List.of(), restored.log().cut(), "nothing here knows of it");

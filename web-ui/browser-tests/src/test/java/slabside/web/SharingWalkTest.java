@@ -15,7 +15,7 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import slabside.studio.Folders;
+import slabside.studio.WholeFolder;
 import slabside.studio.Studio;
 
 /**
@@ -135,7 +135,7 @@ class SharingWalkTest {
 
         // An old copy is put back on the tablet: what it wrote since is nowhere but on the disk that is gone.
         tablet.close();
-        Folders.delete(tablet.home.resolve("data"));
+        WholeFolder.delete(tablet.home.resolve("data"));
         copy(old, tablet.home.resolve("data"));
         tablet.open();
         String first = tablet.said("/today");
