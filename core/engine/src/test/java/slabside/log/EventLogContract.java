@@ -15,6 +15,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
 import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.CountDownLatch;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
@@ -433,6 +434,51 @@ abstract class EventLogContract {
 
     private static List<Long> positions(List<Stored> stored) {
         return stored.stream().map(Stored::pos).toList();
+    }
+
+    @Test
+    void where_the_machine_fails_in_the_middle_nothing_is_half_done_nobody_waits_and_no_more_is_taken()
+            throws InterruptedException {
+        try (SqlEventLog log = open()) {
+            log.append(Decision.of(Samples.draft(random, Samples.named(1))));
+            CountDownLatch inside = new CountDownLatch(1);
+            CountDownLatch goOn = new CountDownLatch(1);
+            List<Throwable> seen = new CopyOnWriteArrayList<>();
+            Thread dying = new Thread(() -> log.append(state -> {
+                inside.countDown();
+                waitFor(goOn);
+                throw new StackOverflowError("made up");
+            }));
+            dying.setUncaughtExceptionHandler((thread, why) -> seen.add(why));
+            dying.start();
+            waitFor(inside);
+            Draft draft = Samples.draft(random, Samples.named(2));
+            Thread behind = new Thread(() -> log.append(Decision.of(draft)));
+            behind.setUncaughtExceptionHandler((thread, why) -> seen.add(why));
+            behind.start();
+            while (behind.getState() != Thread.State.WAITING) {
+                Thread.onSpinWait();
+            }
+            goOn.countDown();
+            dying.join();
+            behind.join();
+            assertEquals(1, seen.size(), seen::toString);
+            assertTrue(seen.get(0) instanceof StackOverflowError, seen::toString);
+            assertTrue(log.find(draft.id()).isPresent(), "who waited behind it is written");
+            LogTrouble refused = assertThrows(
+                    LogTrouble.class, () -> log.append(Decision.of(Samples.draft(random, Samples.named(3)))));
+            assertTrue(refused.getMessage().contains("Start the program again"), refused::getMessage);
+        }
+        assertEquals(3, verified().events());
+        assertTrue(verified().wrong().isEmpty());
+    }
+
+    private static void waitFor(CountDownLatch latch) {
+        try {
+            latch.await();
+        } catch (InterruptedException asked) {
+            throw new IllegalStateException(asked);
+        }
     }
 
     static byte[] exported(EventLog log) throws IOException {
