@@ -110,6 +110,7 @@ public final class Bench {
         }
         StartTimed start = new StartTimed(data, config);
         figures.row("from the start of the program to its first page", start.untilFirstPage(), "ms", "");
+        figures.row("the same, where the lists are made anew before", start.withListsMadeAnew(), "s", "");
         resident("heap of 64 MB", start.residentMegabytes(StartTimed.SMALL_HEAP, run, mix));
         resident("started for scarce memory", start.residentMegabytes(StartTimed.SCARCE_MEMORY, scarceRun, mix));
         new ColourTimed(figures).films();
