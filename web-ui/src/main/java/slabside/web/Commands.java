@@ -33,6 +33,7 @@ import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
 import slabside.log.SqlEventLog;
+import slabside.log.Stored;
 import slabside.log.StudioLock;
 import slabside.log.Transfer;
 import slabside.log.Verification;
@@ -185,6 +186,8 @@ final class Commands implements Runnable {
                     int networkPort) {
         Optional<String> already = servedAt(where.data());
         if (already.isPresent()) {
+            // Opened only to be refused where the folder is that of another studio.
+            where.openLogToRead(clock()).close();
             out.println("Slabside is at " + already.get() + " already.");
             if (open) {
                 Browser.open(already.get());
@@ -313,10 +316,12 @@ final class Commands implements Runnable {
             return 0;
         }
         long before = studio.log().last();
-        studio.append(Decision.of(notebook.drafts()));
-        long after = studio.log().last();
-        out.println(notebook.rows() + " rows gave " + notebook.drafts().size() + " events, "
-                + (before == after ? "all of them here already." : "now in the log."));
+        List<Stored> stored = studio.append(Decision.of(notebook.drafts())).stored();
+        long fresh = stored.stream().filter(each -> each.pos() > before).count();
+        String said = fresh == 0
+                ? "all of them here already."
+                : fresh == stored.size() ? "now in the log." : fresh + " of them new, the others here already.";
+        out.println(notebook.rows() + " rows gave " + stored.size() + " events, " + said);
         return 0;
     }
 

@@ -12,6 +12,7 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -172,6 +173,10 @@ class CommandsTest {
         assertEquals(0, in(studio, "import", book.toString(), "--write").code);
         assertTrue(in(studio, "rebuild", "Sky", "--grams", "30").out.contains("Lay out 27"), "27 g of base");
         assertTrue(in(studio, "import", book.toString(), "--write").out.contains("all of them here already"));
+        Files.writeString(book, "Sky,red,1\n", StandardOpenOption.APPEND);
+        String more = in(studio, "import", book.toString(), "--write").out;
+        assertTrue(more.contains("down to line 3 was imported before"), more);
+        assertTrue(more.contains("3 rows gave 3 events, now in the log."), more);
     }
 
     @Test

@@ -11,9 +11,11 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Random;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -22,6 +24,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import slabside.log.Postgres;
 import slabside.log.PostgresAddress;
+import slabside.log.SqlEventLog;
 
 /** The demo, moved into a PostgreSQL database: the same answers, the same heads, and the way back. */
 class ServerCommandsTest {
@@ -31,6 +34,7 @@ class ServerCommandsTest {
     static Path folder;
 
     private static Postgres server;
+    private static PostgresAddress database;
     private static String url;
 
     private record Ran(int code, String out, String err) {}
@@ -72,7 +76,7 @@ class ServerCommandsTest {
                 PASSWORD_FILE,
                 Files.writeString(folder.resolve("passwords"), Postgres.passwordLine())
                         .toString());
-        PostgresAddress database = server.database();
+        database = server.database();
         url = server.url(database);
         inFolder("demo", "--no-serve");
         // The names of people are no part of the log; they go along with the pieces of it.
@@ -173,6 +177,21 @@ class ServerCommandsTest {
         assertTrue(file.err.contains("Open it with --log"), file.err);
         Ran database = slabside("file", Optional.of(url), "verify");
         assertTrue(database.err.contains("holds a log of its own"), database.err);
+    }
+
+    @Test
+    void a_studio_that_is_served_already_is_named_to_those_who_mean_it_only() {
+        Path home = folder.resolve("one");
+        try (SqlEventLog served = SqlEventLog.open(
+                database, home.resolve("data"), home.resolve("config"), Clock.systemUTC(), new Random(1))) {
+            served.announce("the pages at http://127.0.0.1:1");
+            assertEquals(
+                    "Slabside is at http://127.0.0.1:1 already.",
+                    onServer("one", "serve").strip());
+            Ran other = slabside("one", Optional.of(server.url(server.database())), "serve");
+            assertEquals(1, other.code, other.out);
+            assertTrue(other.err.contains("belongs to the studio in"), other.err);
+        }
     }
 
     @Test

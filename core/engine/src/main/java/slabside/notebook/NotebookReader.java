@@ -5,8 +5,6 @@ import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.CodingErrorAction;
 import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.time.DateTimeException;
 import java.time.LocalDate;
 import java.time.LocalTime;
@@ -88,7 +86,8 @@ public final class NotebookReader {
     private final Map<String, ThingId> cans = new LinkedHashMap<>();
     private final Map<String, LocalDate> firstDays = new LinkedHashMap<>();
     private final Map<String, Page> pages = new LinkedHashMap<>();
-    private final byte[] digest;
+    private final byte[] file;
+    private Earlier earlier;
     /** As stated, or as the file shows it; empty when neither tells. */
     private Optional<Character> sign = Optional.empty();
 
@@ -107,7 +106,8 @@ public final class NotebookReader {
     private NotebookReader(Views views, Settings settings, byte[] file) {
         this.views = views;
         this.settings = settings;
-        this.digest = sha256(file);
+        this.file = file;
+        this.earlier = new Earlier(file, List.of(), any -> false);
     }
 
     /** Reads a file; never writes. */
@@ -157,6 +157,16 @@ public final class NotebookReader {
             }
             if (problems.isEmpty()) {
                 sign = settings.decimalSign.or(() -> signOf(table));
+                earlier = new Earlier(
+                        file,
+                        table.stream()
+                                .map(row -> new Earlier.Place(row.number(), row.end()))
+                                .toList(),
+                        id -> views.told(id).isPresent());
+                if (earlier.lastLine() > 0) {
+                    remarks.add("what stands down to line " + earlier.lastLine()
+                            + " was imported before and stays as it is in the log");
+                }
                 table.forEach(this::firstDay);
                 table.forEach(this::row);
                 rows = table.size();
@@ -210,7 +220,7 @@ public final class NotebookReader {
     }
 
     /** One row with its cells by heading. */
-    private record Row(CSVRecord record, long line) {
+    private record Row(CSVRecord record, long line, long end) {
         /**
          * @param end line of the file on which the record ends; a cell with line breaks began earlier
          */
@@ -218,7 +228,7 @@ public final class NotebookReader {
             long breaks = record.stream()
                     .mapToLong(cell -> cell.chars().filter(c -> c == '\n').count())
                     .sum();
-            return new Row(record, end - breaks);
+            return new Row(record, end - breaks, end);
         }
 
         String cell(String column) {
@@ -313,7 +323,7 @@ public final class NotebookReader {
         if (lot.isEmpty()) {
             throw new Bad("can", "", "say which can or lot was received");
         }
-        ThingId can = id("can", material + " " + lot);
+        ThingId can = id(row, "can", material + " " + lot);
         cans.put(material + " " + lot.toLowerCase(Locale.ROOT), can);
         Page none = new Page(can);
         put(
@@ -332,7 +342,7 @@ public final class NotebookReader {
             case ADDED -> from = can(row);
             case FOLDED_IN -> from = otherMix(row);
             case SET_ASIDE, WRAPPED -> {
-                to = id("packet", page.mix + " record " + row.number());
+                to = id(row, "packet", page.mix + " record " + row.number());
                 put(row, 1, page, happened, new InkEvent.Wrapped(to, null, null, note));
             }
             case TESTED -> to = ThingId.TEST;
@@ -366,7 +376,12 @@ public final class NotebookReader {
         if (known != null) {
             return known;
         }
-        Page page = new Page(id("mix", name));
+        Page page = new Page(id(row, "mix", name));
+        if (views.exactly("mix", name).stream().anyMatch(mix -> !mix.id().equals(page.mix))) {
+            remarks.add(
+                    "a mix called " + name + " is in the log already; these rows are of another one. If this file was"
+                            + " imported before and a row of it was changed since, put that right on the page of the mix instead");
+        }
         page.day = firstDays.get(name.toLowerCase(Locale.ROOT));
         pages.put(name.toLowerCase(Locale.ROOT), page);
         put(row, 2, page, happened(row, page), new InkEvent.MixStarted(page.mix, name, null, null, null, null));
@@ -395,7 +410,7 @@ public final class NotebookReader {
                         "no such can of " + row.cell("material")
                                 + " is known; put in a row with the action \"received\" before it, or allow new cans");
             }
-            can = id("can", material + " " + lot);
+            can = id(row, "can", material + " " + lot);
             Page none = new Page(can);
             put(
                     row,
@@ -427,7 +442,7 @@ public final class NotebookReader {
                     .map(Thing::id)
                     .orElse(null);
             if (known == null) {
-                known = id("material", name);
+                known = id(row, "material", name);
                 MaterialRole role = guessed(name);
                 remarks.add("the material " + name + " is new and taken for: "
                         + EventCodec.word(role).replace('-', ' '));
@@ -542,39 +557,21 @@ public final class NotebookReader {
      * day, comes directly after that one.
      */
     private void put(Row row, int part, Page page, Happened happened, StudioEvent event) {
-        EventId id = eventId(row.number(), part);
+        EventId id = earlier.id(row.number(), part);
         long instant = happened.instant(settings.now);
         boolean later = page.anchor == null || instant > page.anchorAt;
-        drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
+        if (!earlier.holds(row.number()) || views.told(id).isEmpty()) {
+            drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
+        }
         if (later) {
             page.anchor = id;
             page.anchorAt = instant;
         }
     }
 
-    private EventId eventId(long record, int part) {
-        byte[] hash = sha256((record + "/" + part + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
-        ByteBuffer bits = ByteBuffer.wrap(hash);
-        long high = (bits.getLong() & ~0xF000L) | 0x7000L;
-        long low = (bits.getLong() & 0x3FFFFFFFFFFFFFFFL) | 0x8000000000000000L;
-        return new EventId(new java.util.UUID(high, low).toString());
-    }
-
-    private String fileHash() {
-        return java.util.HexFormat.of().formatHex(digest);
-    }
-
-    private ThingId id(String kind, String name) {
-        byte[] hash = sha256(
-                (kind + "/" + name.toLowerCase(Locale.ROOT) + "/" + fileHash()).getBytes(StandardCharsets.UTF_8));
+    private ThingId id(Row row, String kind, String name) {
+        String from = kind + "/" + name.toLowerCase(Locale.ROOT) + "/" + earlier.hash(row.number());
+        byte[] hash = Earlier.sha256().digest(from.getBytes(StandardCharsets.UTF_8));
         return new ThingId(kind + "-" + java.util.HexFormat.of().formatHex(hash, 0, 8));
-    }
-
-    private static byte[] sha256(byte[] bytes) {
-        try {
-            return MessageDigest.getInstance("SHA-256").digest(bytes);
-        } catch (NoSuchAlgorithmException everyJavaHasIt) {
-            throw new IllegalStateException(everyJavaHasIt);
-        }
     }
 }

@@ -18,6 +18,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 import slabside.event.MaterialRole;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
@@ -110,6 +111,55 @@ class NotebookTest {
         long last = studio.log().last();
         write(read(GOOD, false), "River green");
         assertEquals(last, studio.log().last());
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"\n", "\r\n"})
+    void a_notebook_that_was_written_on_adds_its_new_rows_only(String end) {
+        String first = "mix,action,material,can,amount,note\nSky,,base,,45,\nSky,set aside,,,5,".replace("\n", end);
+        String second = first + end + ",received,red,R-1,500," + end + "Sky,,red,R-1,1,\"two" + end + "lines\"" + end;
+        String third = second + "Dusk,,base,,10," + end;
+        ThingId sky = write(read(first, true), "Sky");
+        long last = studio.log().last();
+        assertEquals(2, moves(sky));
+        Notebook more = read(second, true);
+        assertTrue(more.remarks().get(0).contains("down to line 3 was imported before"), more.remarks()::toString);
+        assertEquals(sky, write(more, "Sky"));
+        assertEquals(last + 3, studio.log().last(), "the material, its can, and what was taken of it");
+        assertEquals(3, moves(sky));
+        Notebook most = read(third, true);
+        assertTrue(most.remarks().get(0).contains("down to line 6 was imported before"), most.remarks()::toString);
+        ThingId dusk = write(most, "Dusk");
+        assertEquals(3, moves(sky), "nothing came in again");
+        assertEquals(1, moves(dusk));
+        assertEquals(last + 5, studio.log().last());
+        write(read(third, true), "Dusk");
+        write(read(third + end, true), "Dusk");
+        assertEquals(last + 5, studio.log().last(), "nothing is new in it");
+        assertEquals(40.0 / 41, share(studio.ledger().now(sky), "base"), 1e-12);
+    }
+
+    private int moves(ThingId mix) {
+        return studio.ledger().steps(mix).size();
+    }
+
+    @Test
+    void rows_that_were_imported_stay_though_a_new_one_dates_their_mix() {
+        String first = "date,mix,material,amount\n,Sky,base,45\n";
+        ThingId sky = write(read(first, true), "Sky");
+        write(read(first + "2024-05-31,Sky,blue,5\n", true), "Sky");
+        assertEquals(2, moves(sky));
+        assertEquals(0.9, share(studio.ledger().now(sky), "base"), 1e-12);
+    }
+
+    @Test
+    void a_mix_whose_name_is_in_the_log_is_said_to_be_another_one() {
+        write(read("mix,material,amount\nSky,base,45\n", true), "Sky");
+        Notebook changed = read("mix,material,amount\nSky,base,46\n", true);
+        assertTrue(
+                changed.remarks().stream()
+                        .anyMatch(remark -> remark.contains("a mix called Sky is in the log already")),
+                changed.remarks()::toString);
     }
 
     @Test
