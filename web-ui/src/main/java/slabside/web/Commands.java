@@ -33,7 +33,6 @@ import slabside.keeping.Backups;
 import slabside.log.Decision;
 import slabside.log.LogTrouble;
 import slabside.log.SqlEventLog;
-import slabside.log.Stored;
 import slabside.log.StudioLock;
 import slabside.log.Transfer;
 import slabside.log.Verification;
@@ -310,18 +309,20 @@ final class Commands implements Runnable {
                     + notebook.problems().size() + " right and run it again.");
             return 2;
         }
-        if (!write) {
-            out.println(notebook.rows() + " rows would give "
-                    + notebook.drafts().size() + " events. Nothing was written yet; run it again with --write.");
+        if (notebook.fresh() == 0) {
+            out.println(notebook.rows() + " rows, all of them here already.");
             return 0;
         }
-        long before = studio.log().last();
-        List<Stored> stored = studio.append(Decision.of(notebook.drafts())).stored();
-        long fresh = stored.stream().filter(each -> each.pos() > before).count();
-        String said = fresh == 0
-                ? "all of them here already."
-                : fresh == stored.size() ? "now in the log." : fresh + " of them new, the others here already.";
-        out.println(notebook.rows() + " rows gave " + stored.size() + " events, " + said);
+        String rows = notebook.fresh() == notebook.rows()
+                ? notebook.rows() + " rows"
+                : notebook.rows() + " rows, " + notebook.fresh() + " of them new,";
+        if (!write) {
+            out.println(rows + " would give " + notebook.drafts().size()
+                    + " events. Nothing was written yet; run it again with --write.");
+            return 0;
+        }
+        studio.append(Decision.of(notebook.drafts()));
+        out.println(rows + " gave " + notebook.drafts().size() + " events, now in the log.");
         return 0;
     }
 

@@ -176,7 +176,7 @@ class CommandsTest {
         Files.writeString(book, "Sky,red,1\n", StandardOpenOption.APPEND);
         String more = in(studio, "import", book.toString(), "--write").out;
         assertTrue(more.contains("down to line 3 was imported before"), more);
-        assertTrue(more.contains("3 rows gave 3 events, now in the log."), more);
+        assertTrue(more.contains("3 rows, 1 of them new, gave 3 events, now in the log."), more);
     }
 
     @Test

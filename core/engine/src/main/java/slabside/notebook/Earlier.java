@@ -4,7 +4,6 @@ import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
-import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
@@ -16,13 +15,14 @@ import slabside.event.EventId;
 
 /**
  * Which rows of a file were imported before: a notebook is written on, saved again and imported again. Ids of events are made
- * from the place of a row and the hash of the file; a file that begins with the whole of an earlier one keeps, for those rows,
- * the ids that they were given then.
+ * from the place of a row and the hash of the file; where a file begins with the whole of an earlier one, those rows are known
+ * by the ids that they were given then.
  */
 final class Earlier {
     /** A row gives an event of at least one of these parts. */
     private static final int[] PARTS = {0, 1};
 
+    private final Predicate<EventId> isKnown;
     private final String whole;
     /** Last record of each earlier file, with the hash of that file. */
     private final NavigableMap<Long, String> until = new TreeMap<>();
@@ -35,39 +35,76 @@ final class Earlier {
      */
     record Place(long number, long end) {}
 
-    /** @param isKnown whether an event is in the log */
+    /** A file of which nothing was imported before. */
+    Earlier(byte[] file) {
+        this(file, List.of(), any -> false);
+    }
+
+    /**
+     * @param rows that are not blank
+     * @param isKnown whether an event is in the log
+     */
     Earlier(byte[] file, List<Place> rows, Predicate<EventId> isKnown) {
-        this.whole = HexFormat.of().formatHex(sha256().digest(file));
-        List<Integer> breaks = new ArrayList<>();
-        for (int i = 0; i < file.length; i++) {
-            if (file[i] == '\n') {
-                breaks.add(i);
-            }
-        }
-        MessageDigest read = sha256();
-        int from = 0;
-        for (Place row : rows) {
-            // Lines that end in another way than with a line feed are not looked through.
-            int end = row.end < 1 || row.end > breaks.size() ? -1 : breaks.get((int) row.end - 1);
-            if (end < from) {
-                break;
-            }
-            int text = end > from && file[end - 1] == '\r' ? end - 1 : end;
-            read.update(file, from, text - from);
-            String withoutBreak = soFar(read);
-            read.update(file, text, end + 1 - text);
-            String withBreak = soFar(read);
-            from = end + 1;
-            for (String hash : List.of(withoutBreak, withBreak)) {
-                if (!hash.equals(whole) && isKnown(row.number, hash, isKnown)) {
-                    until.put(row.number, hash);
-                    lastLine = row.end;
-                }
-            }
+        this.isKnown = isKnown;
+        this.whole = hex(sha256(), file, 0, file.length);
+        if (!rows.isEmpty() && !endsLinesWithReturnsAlone(file)) {
+            look(file, rows);
         }
     }
 
-    private static boolean isKnown(long record, String hash, Predicate<EventId> isKnown) {
+    /** Such lines are not counted alike everywhere. */
+    private static boolean endsLinesWithReturnsAlone(byte[] file) {
+        for (int i = 0; i < file.length; i++) {
+            if (file[i] == '\r' && (i + 1 == file.length || file[i + 1] != '\n')) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /** An earlier file may have ended at any line, with the end of that line or without it. */
+    private void look(byte[] file, List<Place> rows) {
+        MessageDigest read = sha256();
+        Place first = rows.get(0);
+        int row = -1;
+        int line = 0;
+        int from = 0;
+        for (int i = 0; i < file.length; i++) {
+            if (file[i] != '\n') {
+                continue;
+            }
+            line++;
+            while (row + 1 < rows.size() && rows.get(row + 1).end <= line) {
+                row++;
+            }
+            int text = i > from && file[i - 1] == '\r' ? i - 1 : i;
+            String withoutEnd = hex(read, file, from, text - from);
+            String withEnd = hex(read, file, text, i + 1 - text);
+            from = i + 1;
+            if (row >= 0) {
+                compare(withoutEnd, rows.get(row), first);
+                compare(withEnd, rows.get(row), first);
+            }
+        }
+        Place last = rows.get(rows.size() - 1);
+        hex(read, file, from, file.length - from);
+        for (String end : List.of("", "\n", "\r\n")) {
+            compare(hex(copy(read), end.getBytes(StandardCharsets.UTF_8), 0, end.length()), last, first);
+        }
+    }
+
+    private void compare(String hash, Place end, Place first) {
+        if (isKnown(end.number, hash)) {
+            if (isKnown(first.number, hash)) {
+                // That file came in whole, as another machine had it: its rows belong together.
+                until.clear();
+            }
+            until.put(end.number, hash);
+            lastLine = end.end;
+        }
+    }
+
+    private boolean isKnown(long record, String hash) {
         for (int part : PARTS) {
             if (isKnown.test(id(record, part, hash))) {
                 return true;
@@ -76,9 +113,15 @@ final class Earlier {
         return false;
     }
 
-    private static String soFar(MessageDigest read) {
+    /** Reads on, and gives the hash of what was read so far. */
+    private static String hex(MessageDigest read, byte[] file, int from, int length) {
+        read.update(file, from, length);
+        return HexFormat.of().formatHex(copy(read).digest());
+    }
+
+    private static MessageDigest copy(MessageDigest read) {
         try {
-            return HexFormat.of().formatHex(((MessageDigest) read.clone()).digest());
+            return (MessageDigest) read.clone();
         } catch (CloneNotSupportedException everyJavaDoesIt) {
             throw new IllegalStateException(everyJavaDoesIt);
         }

@@ -8,10 +8,11 @@ import slabside.log.Draft;
  *
  * @param drafts in the order of its rows; empty when there are problems
  * @param rows read, the heading not counted
+ * @param fresh of them, not imported before
  * @param problems everything that must be put right in the file first
  * @param remarks what was taken for granted
  */
-public record Notebook(List<Draft> drafts, int rows, List<Problem> problems, List<String> remarks) {
+public record Notebook(List<Draft> drafts, int rows, int fresh, List<Problem> problems, List<String> remarks) {
     /**
      * @param line of the file, the heading being 1
      * @param column as headed

@@ -41,6 +41,7 @@ import slabside.measure.Amount;
 import slabside.measure.BadInput;
 import slabside.measure.Typed;
 import slabside.views.Thing;
+import slabside.views.Told;
 import slabside.views.Views;
 
 /**
@@ -96,6 +97,7 @@ public final class NotebookReader {
         private final ThingId mix;
         private @Nullable EventId anchor;
         private long anchorAt;
+        private boolean gone;
         private @Nullable LocalDate day;
 
         Page(ThingId mix) {
@@ -107,7 +109,7 @@ public final class NotebookReader {
         this.views = views;
         this.settings = settings;
         this.file = file;
-        this.earlier = new Earlier(file, List.of(), any -> false);
+        this.earlier = new Earlier(file);
     }
 
     /** Reads a file; never writes. */
@@ -143,6 +145,7 @@ public final class NotebookReader {
                 .setTrim(true)
                 .get();
         int rows = 0;
+        int fresh = 0;
         try (CSVParser parser = CSVParser.parse(text, format)) {
             List<String> headings = parser.getHeaderNames().stream()
                     .map(h -> h.toLowerCase(Locale.ROOT))
@@ -168,7 +171,12 @@ public final class NotebookReader {
                             + " was imported before and stays as it is in the log");
                 }
                 table.forEach(this::firstDay);
-                table.forEach(this::row);
+                for (Row row : table) {
+                    if (!isThere(row)) {
+                        row(row);
+                        fresh++;
+                    }
+                }
                 rows = table.size();
             }
         } catch (IOException | java.io.UncheckedIOException | IllegalArgumentException broken) {
@@ -178,7 +186,7 @@ public final class NotebookReader {
         if (rows == 0 && problems.isEmpty()) {
             problems.add(new Notebook.Problem(1, "", "", "the file has a heading but no rows"));
         }
-        return new Notebook(problems.isEmpty() ? drafts : List.of(), rows, problems, List.copyOf(remarks));
+        return new Notebook(problems.isEmpty() ? drafts : List.of(), rows, fresh, problems, List.copyOf(remarks));
     }
 
     private static char delimiter(String heading) {
@@ -317,6 +325,69 @@ public final class NotebookReader {
         }
     }
 
+    /** What an earlier import made of a row is read from the log, however things are called there by now. */
+    private boolean isThere(Row row) {
+        if (!earlier.holds(row.number())) {
+            return false;
+        }
+        boolean found = false;
+        // As they were put there: what is named first comes first.
+        for (int part : new int[] {4, 3, 2, 1, 0}) {
+            Optional<Told> told = views.told(earlier.id(row.number(), part));
+            if (told.isPresent()) {
+                found = true;
+                goOnFrom(row, told.get());
+            }
+        }
+        return found;
+    }
+
+    private void goOnFrom(Row row, Told told) {
+        String mix = row.cell("mix").toLowerCase(Locale.ROOT);
+        StudioEvent written = views.line(told.pos()).event();
+        if (written instanceof ShelfEvent.MaterialListed listed) {
+            materials.put(row.cell("material").toLowerCase(Locale.ROOT), views.canonical(listed.material()));
+            return;
+        }
+        if (written instanceof ShelfEvent.CanReceived received) {
+            if (!told.voided()) {
+                remember(row, received.material(), received.can());
+            }
+            return;
+        }
+        if (written instanceof InkEvent.MixStarted started) {
+            Page page = new Page(started.mix());
+            page.gone = told.voided();
+            page.day = firstDays.get(mix);
+            pages.put(mix, page);
+        }
+        if (written instanceof InkEvent.Moved moved && moved.why() == Why.ADDED) {
+            views.thing(moved.from())
+                    .filter(can -> !can.of().isEmpty())
+                    .ifPresent(can -> remember(row, new ThingId(can.of()), moved.from()));
+        }
+        Page page = pages.get(mix);
+        if (page == null || told.voided()) {
+            return;
+        }
+        if (page.anchor == null || told.key().millis() >= page.anchorAt) {
+            page.anchor = told.id();
+            page.anchorAt = told.key().millis();
+        }
+        try {
+            page.day = row.cell("date").isEmpty() ? page.day : day(row.cell("date"));
+        } catch (Bad couldBeReadThen) {
+            // The day stays that of the rows before it.
+            return;
+        }
+    }
+
+    private void remember(Row row, ThingId of, ThingId can) {
+        ThingId material =
+                materials.computeIfAbsent(row.cell("material").toLowerCase(Locale.ROOT), any -> views.canonical(of));
+        cans.putIfAbsent(material + " " + row.cell("can").toLowerCase(Locale.ROOT), can);
+    }
+
     private void received(Row row) throws Bad {
         ThingId material = material(row);
         String lot = row.cell("can");
@@ -324,6 +395,9 @@ public final class NotebookReader {
             throw new Bad("can", "", "say which can or lot was received");
         }
         ThingId can = id(row, "can", material + " " + lot);
+        if (views.thingsOf("can", material, 1_000).stream().anyMatch(other -> lot.equalsIgnoreCase(other.name()))) {
+            remarks.add("a can " + lot + " of " + row.cell("material") + " is in the log already; this is another one");
+        }
         cans.put(material + " " + lot.toLowerCase(Locale.ROOT), can);
         Page none = new Page(can);
         put(
@@ -355,7 +429,7 @@ public final class NotebookReader {
     private ThingId otherMix(Row row) throws Bad {
         String name = row.cell("material");
         Page other = pages.get(name.toLowerCase(Locale.ROOT));
-        if (other != null) {
+        if (other != null && !other.gone) {
             return other.mix;
         }
         List<Thing> known = views.exactly("", name).stream()
@@ -373,14 +447,21 @@ public final class NotebookReader {
     private Page page(Row row) throws Bad {
         String name = row.cell("mix");
         Page known = pages.get(name.toLowerCase(Locale.ROOT));
+        if (known != null && known.gone) {
+            throw new Bad(
+                    "mix",
+                    name,
+                    "this mix was taken out of the log after it was imported; give it another name from this row on");
+        }
         if (known != null) {
             return known;
         }
         Page page = new Page(id(row, "mix", name));
-        if (views.exactly("mix", name).stream().anyMatch(mix -> !mix.id().equals(page.mix))) {
-            remarks.add(
-                    "a mix called " + name + " is in the log already; these rows are of another one. If this file was"
-                            + " imported before and a row of it was changed since, put that right on the page of the mix instead");
+        if (!views.exactly("mix", name).isEmpty()) {
+            remarks.add("a mix called " + name
+                    + " is in the log already, and these rows are of another one. If this file was"
+                    + " imported before, it is not as it was then: do not write it, or all its rows are there twice; put"
+                    + " single entries right on the page of the mix");
         }
         page.day = firstDays.get(name.toLowerCase(Locale.ROOT));
         pages.put(name.toLowerCase(Locale.ROOT), page);
@@ -560,9 +641,7 @@ public final class NotebookReader {
         EventId id = earlier.id(row.number(), part);
         long instant = happened.instant(settings.now);
         boolean later = page.anchor == null || instant > page.anchorAt;
-        if (!earlier.holds(row.number()) || views.told(id).isEmpty()) {
-            drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
-        }
+        drafts.add(new Draft(id, happened, later ? null : page.anchor, settings.actor, event));
         if (later) {
             page.anchor = id;
             page.anchorAt = instant;

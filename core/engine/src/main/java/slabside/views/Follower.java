@@ -21,7 +21,8 @@ final class Follower implements AutoCloseable {
 
     /** Is told what was brought in, before the position shows it and before those who wait go on. */
     interface Listener {
-        void broughtIn(List<Stored> fresh, Set<ThingId> renamed);
+        /** @param movedOthers whether others got another place in the stories */
+        void broughtIn(List<Stored> fresh, Set<ThingId> renamed, boolean movedOthers);
     }
 
     private final EventLog log;
@@ -166,7 +167,7 @@ final class Follower implements AutoCloseable {
     private void reach(List<Stored> fresh, Indexer indexer) {
         reached.lock();
         try {
-            listener.broughtIn(fresh, indexer.renamed());
+            listener.broughtIn(fresh, indexer.renamed(), indexer.movedOthers());
             Stored last = fresh.get(fresh.size() - 1);
             pos = last.pos();
             hash = last.hash();

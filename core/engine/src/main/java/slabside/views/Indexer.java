@@ -29,6 +29,7 @@ final class Indexer {
     private final Prepared views;
     private final EventLog log;
     private final Set<ThingId> renamed = new HashSet<>();
+    private boolean movedOthers;
     private final Map<ThingId, String> names = new LinkedHashMap<>(64, 0.75f, true) {
         private static final long serialVersionUID = 1L;
 
@@ -65,6 +66,13 @@ final class Indexer {
     Set<ThingId> renamed() {
         Set<ThingId> since = Set.copyOf(renamed);
         renamed.clear();
+        return since;
+    }
+
+    /** Whether events that were in already got another place since the last call, as what they follow came after them. */
+    boolean movedOthers() {
+        boolean since = movedOthers;
+        movedOthers = false;
         return since;
     }
 
@@ -239,6 +247,7 @@ final class Indexer {
             byte[] now = teller.tell(follower).key().bytes();
             if (!java.util.Arrays.equals(now, keyOf(pos))) {
                 place(follower, false);
+                movedOthers = true;
             }
         }
     }

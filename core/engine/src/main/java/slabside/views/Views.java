@@ -179,12 +179,12 @@ public final class Views implements Stories, AutoCloseable {
     }
 
     /** Forgets what was renamed and remembers what fresh events are about, before the position shows that they are here. */
-    private void seen(List<Stored> fresh, Set<ThingId> renamed) {
+    private void seen(List<Stored> fresh, Set<ThingId> renamed, boolean movedOthers) {
         synchronized (names) {
             renamed.forEach(names::remove);
         }
         long last = fresh.get(fresh.size() - 1).pos();
-        if (fresh.size() > TOUCHED_ONE_BY_ONE || touched.size() > TOUCHED_KEPT) {
+        if (movedOthers || fresh.size() > TOUCHED_ONE_BY_ONE || touched.size() > TOUCHED_KEPT) {
             upset = last;
             touched.clear();
             return;

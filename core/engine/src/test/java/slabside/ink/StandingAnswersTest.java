@@ -58,6 +58,7 @@ class StandingAnswersTest {
     private final List<ThingId> packets = new ArrayList<>();
     private Random random = new Random(0);
     private Studio studio;
+    private @Nullable EventId awaited;
     private long now = Instant.parse("2025-03-01T08:00:00Z").toEpochMilli();
 
     @ParameterizedTest
@@ -149,7 +150,7 @@ class StandingAnswersTest {
     }
 
     private void step() {
-        switch (random.nextInt(18)) {
+        switch (random.nextInt(20)) {
             case 0 -> mix();
             case 1, 2, 3 -> write(new InkEvent.Moved(any(cans), any(mixes), amount(), Why.ADDED, null));
             case 4 -> {
@@ -173,15 +174,20 @@ class StandingAnswersTest {
             case 12 -> write(new ShelfEvent.VesselInspected(any(cans), List.of(Condition.SKIN), null));
             case 13 -> write(new InkEvent.Named(any(mixes), "called " + random.nextInt(100)));
             case 14 -> write(new ShelfEvent.VesselWeighed(any(mixes), 20_000, 0L, 100, "20.0"));
-            case 15 -> wrapOrTake();
-            case 16 -> parts();
+            case 15, 16 -> wrapOrTake();
+            case 17 -> parts();
             default -> rare();
         }
     }
 
     /** A packet is made of a mix, or its rest taken into one. */
     private void wrapOrTake() {
-        if (packets.isEmpty() || random.nextBoolean()) {
+        if (!packets.isEmpty() && random.nextInt(3) == 0) {
+            write(
+                    random.nextBoolean()
+                            ? new InkEvent.Moved(any(mixes), any(packets), amount(), Why.WRAPPED, null)
+                            : new ShelfEvent.VesselWeighed(any(packets), 9_000, 0L, 100, "9.0"));
+        } else if (packets.isEmpty() || random.nextBoolean()) {
             ThingId packet = new ThingId("packet-" + packets.size());
             packets.add(packet);
             write(new InkEvent.Wrapped(packet, null, "drawer", null));
@@ -200,11 +206,28 @@ class StandingAnswersTest {
     }
 
     private void rare() {
-        switch (random.nextInt(3)) {
+        switch (random.nextInt(5)) {
             case 0 -> write(new InkEvent.Moved(any(mixes), any(cans), amount(), Why.RETURNED, null));
+            case 3, 4 -> beforeWhatItFollows();
             case 1 -> write(new ShelfEvent.CanFinished(any(cans), null));
             default -> write(new LogEvent.SameThing(any(cans), any(cans)));
         }
+    }
+
+    /** An event comes before the one that it was written down behind, as from another machine. */
+    private void beforeWhatItFollows() {
+        if (awaited == null) {
+            awaited = EventId.at(now, random);
+            write(
+                    new InkEvent.Moved(any(mixes), ThingId.TEST, new Amount.Rest("the rest"), Why.TESTED, null),
+                    Happened.exactly(now, ZoneOffset.UTC),
+                    awaited);
+            return;
+        }
+        Happened happened = Happened.exactly(now - random.nextInt(40) * 600_000L, ZoneOffset.UTC);
+        StudioEvent looked = new ShelfEvent.VesselInspected(any(cans), List.of(Condition.SKIN), null);
+        studio.append(Decision.of(new Draft(awaited, happened, null, ACTOR, looked)));
+        awaited = null;
     }
 
     private void run() {

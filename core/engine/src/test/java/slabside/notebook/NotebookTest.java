@@ -19,13 +19,19 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import slabside.event.InkEvent;
+import slabside.event.LogEvent;
 import slabside.event.MaterialRole;
+import slabside.event.ShelfEvent;
+import slabside.event.StudioEvent;
 import slabside.event.ThingId;
 import slabside.ink.Contents;
 import slabside.log.Decision;
 import slabside.log.Samples;
+import slabside.measure.Amount;
 import slabside.measure.BadInput;
 import slabside.studio.Studio;
+import slabside.views.Thing;
 
 /** Notebooks as people keep them, with and without mistakes. All invented. */
 class NotebookTest {
@@ -43,6 +49,7 @@ class NotebookTest {
     @TempDir
     Path folder;
 
+    private final Random random = new Random(9);
     private Studio studio;
 
     @BeforeEach
@@ -144,12 +151,92 @@ class NotebookTest {
     }
 
     @Test
-    void rows_that_were_imported_stay_though_a_new_one_dates_their_mix() {
-        String first = "date,mix,material,amount\n,Sky,base,45\n";
+    void rows_that_were_imported_stay_before_those_that_date_their_mix() {
+        String first = "date,mix,action,material,amount\n,Sky,,base,45\n,Sky,thrown away,,30\n";
         ThingId sky = write(read(first, true), "Sky");
-        write(read(first + "2024-05-31,Sky,blue,5\n", true), "Sky");
+        write(read(first + "2024-05-31,Sky,,blue,5\n2024-06-02,Sky,,blue,5\n", true), "Sky");
+        assertEquals(4, moves(sky));
+        assertEquals(15 / 25.0, share(studio.ledger().now(sky), "base"), 1e-12);
+    }
+
+    @Test
+    void new_rows_go_on_with_the_things_of_the_old_ones_however_they_are_called_by_now() {
+        String first = "mix,action,material,can,amount\n,received,Black,7,500\nSky,,Black,7,10\n";
+        write(read(first, false), "Sky");
+        ThingId can = studio.views().named("can", "7").id();
+        ThingId other = new ThingId("material-other");
+        append(new ShelfEvent.MaterialListed(other, "Black", MaterialRole.INK, null, null, null, null));
+        append(new LogEvent.SameThing(
+                studio.views().thing(can).map(Thing::of).map(ThingId::new).orElseThrow(), other));
+        append(new ShelfEvent.CanReceived(
+                new ThingId("can-other"), other, "7", null, Amount.net("grams", "100"), null, null, null));
+        Notebook more = read(first + "Sky,,Black,7,20\n", false);
+        assertEquals(1, more.fresh());
+        write(more, "Sky");
+        assertEquals(470, studio.ledger().left(can).grams().orElseThrow().value(), 1e-9, "of the can of the notebook");
+        Notebook again = read("can,mix,action,material,amount\n7,,received,Black,500\n", false);
+        assertTrue(
+                again.remarks().get(0).contains("a can 7 of Black is in the log already"), again.remarks()::toString);
+    }
+
+    @Test
+    void a_mix_that_was_taken_out_of_the_log_takes_no_new_rows() {
+        String first = "mix,material,amount\nSky,base,45\n";
+        Notebook notebook = read(first, true);
+        write(notebook, "Sky");
+        notebook.drafts().forEach(draft -> append(new LogEvent.Voided(draft.id(), null)));
+        assertEquals(0, read(first, true).fresh(), "what was taken out stays out");
+        Notebook more = read(first + "Sky,base,5\n", true);
+        assertEquals("mix", more.problems().get(0).column(), more.problems()::toString);
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"\n", ",,\n", "\r\n,,\r\n\r\n", " , ,\n"})
+    void blank_lines_at_the_end_of_an_earlier_file_hide_nothing(String blank) {
+        String first = "mix,material,amount\nSky,base,45\n" + blank;
+        ThingId sky = write(read(first, true), "Sky");
+        assertEquals(0, read(first, true).fresh());
+        assertEquals(0, read(first + blank, true).fresh());
+        Notebook more = read(first + "Sky,base,5\n", true);
+        assertEquals(1, more.fresh());
+        write(more, "Sky");
         assertEquals(2, moves(sky));
-        assertEquals(0.9, share(studio.ledger().now(sky), "base"), 1e-12);
+    }
+
+    @Test
+    void a_file_whose_last_line_break_is_gone_is_the_same_file() {
+        String file = "mix,material,amount\r\nSky,base,45\r\n";
+        write(read(file, true), "Sky");
+        assertEquals(0, read(file.strip(), true).fresh());
+    }
+
+    @Test
+    void a_return_within_a_cell_is_no_end_of_a_line() {
+        String first = "mix,material,amount,note\nSky,base,10,\"a\rb\"\nSky,base,5,\nSky,base,3,\n";
+        write(read(first, true), "Sky");
+        Notebook more = read(first + "Sky,base,2,\n", true);
+        assertEquals(4, more.fresh(), "nothing is taken for known");
+        assertTrue(more.remarks().get(0).contains("is in the log already"), more.remarks()::toString);
+    }
+
+    @Test
+    void a_file_that_came_in_whole_elsewhere_goes_on_with_its_own_mix() {
+        String first = "mix,material,amount\nSky,base,45\n";
+        String second = first + "Sky,base,5\n";
+        Notebook elsewhere = read(second, true);
+        ThingId whole = ((InkEvent.MixStarted) elsewhere.drafts().get(0).event()).mix();
+        write(read(first, true), "Sky");
+        studio.append(Decision.of(elsewhere.drafts()));
+        Notebook third = read(second + "Sky,base,1\n", true);
+        studio.append(Decision.of(third.drafts()));
+        assertEquals(1, third.fresh());
+        studio.views().catchUp();
+        assertEquals(3, moves(whole));
+    }
+
+    private void append(StudioEvent event) {
+        studio.append(Decision.of(Samples.draft(random, event)));
+        studio.views().catchUp();
     }
 
     @Test
