@@ -15,8 +15,8 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import slabside.studio.WholeFolder;
 import slabside.studio.Studio;
+import slabside.studio.WholeFolder;
 
 /**
  * Two machines and a folder between them, by hand: one is cut off, an old copy is put back on the other, and work goes on. At
