@@ -6,12 +6,14 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.NavigableMap;
 import java.util.TreeMap;
 import java.util.UUID;
 import java.util.function.Predicate;
 import slabside.event.EventId;
+import slabside.event.ThingId;
 
 /**
  * Which rows of a file were imported before: a notebook is written on, saved again and imported again. Ids of events are made
@@ -128,7 +130,7 @@ final class Earlier {
     }
 
     /** Hash of the file with which a record was imported, or will be. */
-    String hash(long record) {
+    private String hash(long record) {
         Map.Entry<Long, String> file = until.ceilingEntry(record);
         return file == null ? whole : file.getValue();
     }
@@ -154,7 +156,14 @@ final class Earlier {
         return new EventId(new UUID(high, low).toString());
     }
 
-    static MessageDigest sha256() {
+    /** Id of a thing that a record names first. */
+    ThingId thing(long record, String kind, String name) {
+        String from = kind + "/" + name.toLowerCase(Locale.ROOT) + "/" + hash(record);
+        byte[] hash = sha256().digest(from.getBytes(StandardCharsets.UTF_8));
+        return new ThingId(kind + "-" + HexFormat.of().formatHex(hash, 0, 8));
+    }
+
+    private static MessageDigest sha256() {
         try {
             return MessageDigest.getInstance("SHA-256");
         } catch (NoSuchAlgorithmException everyJavaHasIt) {

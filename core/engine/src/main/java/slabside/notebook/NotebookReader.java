@@ -89,6 +89,7 @@ public final class NotebookReader {
     private final Map<String, Page> pages = new LinkedHashMap<>();
     private final byte[] file;
     private Earlier earlier;
+    private int fresh;
     /** As stated, or as the file shows it; empty when neither tells. */
     private Optional<Character> sign = Optional.empty();
 
@@ -145,7 +146,6 @@ public final class NotebookReader {
                 .setTrim(true)
                 .get();
         int rows = 0;
-        int fresh = 0;
         try (CSVParser parser = CSVParser.parse(text, format)) {
             List<String> headings = parser.getHeaderNames().stream()
                     .map(h -> h.toLowerCase(Locale.ROOT))
@@ -171,12 +171,7 @@ public final class NotebookReader {
                             + " was imported before and stays as it is in the log");
                 }
                 table.forEach(this::firstDay);
-                for (Row row : table) {
-                    if (!isThere(row)) {
-                        row(row);
-                        fresh++;
-                    }
-                }
+                table.forEach(this::row);
                 rows = table.size();
             }
         } catch (IOException | java.io.UncheckedIOException | IllegalArgumentException broken) {
@@ -265,7 +260,10 @@ public final class NotebookReader {
                             "a cell holds at most " + LONGEST_CELL + " characters");
                 }
             }
-            enter(row);
+            if (!isThere(row)) {
+                fresh++;
+                enter(row);
+            }
         } catch (Bad bad) {
             problems.add(new Notebook.Problem(row.line(), bad.column, bad.value, bad.remedy));
         }
@@ -326,7 +324,7 @@ public final class NotebookReader {
     }
 
     /** What an earlier import made of a row is read from the log, however things are called there by now. */
-    private boolean isThere(Row row) {
+    private boolean isThere(Row row) throws Bad {
         if (!earlier.holds(row.number())) {
             return false;
         }
@@ -342,7 +340,7 @@ public final class NotebookReader {
         return found;
     }
 
-    private void goOnFrom(Row row, Told told) {
+    private void goOnFrom(Row row, Told told) throws Bad {
         String mix = row.cell("mix").toLowerCase(Locale.ROOT);
         StudioEvent written = views.line(told.pos()).event();
         if (written instanceof ShelfEvent.MaterialListed listed) {
@@ -374,12 +372,7 @@ public final class NotebookReader {
             page.anchor = told.id();
             page.anchorAt = told.key().millis();
         }
-        try {
-            page.day = row.cell("date").isEmpty() ? page.day : day(row.cell("date"));
-        } catch (Bad couldBeReadThen) {
-            // The day stays that of the rows before it.
-            return;
-        }
+        page.day = row.cell("date").isEmpty() ? page.day : day(row.cell("date"));
     }
 
     private void remember(Row row, ThingId of, ThingId can) {
@@ -649,8 +642,6 @@ public final class NotebookReader {
     }
 
     private ThingId id(Row row, String kind, String name) {
-        String from = kind + "/" + name.toLowerCase(Locale.ROOT) + "/" + earlier.hash(row.number());
-        byte[] hash = Earlier.sha256().digest(from.getBytes(StandardCharsets.UTF_8));
-        return new ThingId(kind + "-" + java.util.HexFormat.of().formatHex(hash, 0, 8));
+        return earlier.thing(row.number(), kind, name);
     }
 }
